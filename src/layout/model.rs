@@ -1,0 +1,305 @@
+//! What a layout file says, once read: every length a [`Length`], every default filled in, and the
+//! places that later stages need to point at. Nothing is computed here.
+
+use super::{Place, Placed};
+use crate::shape::Point;
+use crate::units::{Length, LengthUnit};
+
+/// A whole layout file.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Layout {
+    /// Title of the job.
+    pub title: String,
+    /// Unit of bare numbers, and the unit in which figures are shown.
+    pub units: LengthUnit,
+    /// The decks, one at least.
+    pub decks: Vec<Deck>,
+    /// The tape and film the job uses.
+    pub tape: Tape,
+}
+
+/// One continuous area to be laid out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Deck {
+    /// Its unique name.
+    pub id: Placed<String>,
+    /// What people call it.
+    pub title: Option<String>,
+    /// Its edge.
+    pub outline: Outline,
+    /// Distances kept from edges, openings and fittings.
+    pub margin: Margins,
+    /// Radii of the fields' corners.
+    pub radius: Radii,
+    /// What is too small to be a field.
+    pub field: LeastField,
+    /// Holes in the deck.
+    pub openings: Vec<Feature<Opening>>,
+    /// Things standing on it.
+    pub fittings: Vec<Feature<Fitting>>,
+    /// Areas kept smooth.
+    pub smooth: Vec<Feature<()>>,
+    /// Where any is given, non-skid is laid only inside them.
+    pub pads: Vec<Feature<()>>,
+    /// Smooth bands that break the non-skid.
+    pub strips: Vec<Strip>,
+}
+
+/// How a deck's edge was given.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Outline {
+    /// Half-breadths, mirrored to both sides.
+    HalfBreadths(HalfBreadths),
+    /// A closed ring of points.
+    Points(PointRing),
+}
+
+/// A table of half-breadths.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HalfBreadths {
+    /// The stations and half-breadths, forward to aft.
+    pub points: Vec<Placed<HalfBreadth>>,
+    /// How they are joined.
+    pub curve: Curve,
+    /// Stations where a fair curve breaks to a corner.
+    pub knuckles: Vec<Placed<Length>>,
+    /// How the sides meet where the first half-breadth is 0.
+    pub forward: End,
+    /// How the sides meet where the last half-breadth is 0.
+    pub aft: End,
+    /// The whole table.
+    pub place: Place,
+}
+
+/// A station and the half-breadth there.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct HalfBreadth {
+    /// Distance aft from the datum.
+    pub station: Length,
+    /// Distance from the centreline to the edge, never negative.
+    pub breadth: Length,
+}
+
+/// How points are joined.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Curve {
+    /// As a batten lies through them.
+    Fair,
+    /// By straight lines.
+    Straight,
+}
+
+/// How two sides meet on the centreline.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum End {
+    /// In a corner.
+    #[default]
+    Sharp,
+    /// The curve crosses the centreline square to it.
+    Round,
+}
+
+/// A closed ring given by its points; the last joins the first.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PointRing {
+    /// Its corners in order, either way round.
+    pub corners: Vec<Corner>,
+    /// How they are joined where an edge is not an arc.
+    pub curve: Curve,
+    /// The whole list.
+    pub place: Place,
+}
+
+/// One point of a ring and the edge that leaves it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Corner {
+    /// Where it is.
+    pub at: Placed<Point>,
+    /// Radius the corner is rounded with.
+    pub radius: Option<Placed<Length>>,
+    /// Name of the edge that leaves it.
+    pub edge: Option<Placed<String>>,
+    /// The edge that leaves it is an arc through this point.
+    pub through: Option<Placed<Point>>,
+    /// A fair curve breaks here.
+    pub breaks: bool,
+}
+
+/// Distances kept smooth.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Margins {
+    /// From the outline.
+    pub edge: Length,
+    /// From openings.
+    pub opening: Length,
+    /// From fittings.
+    pub fitting: Length,
+    /// From single edges by name; each name is known to exist once the outline stage has run.
+    pub edges: Vec<EdgeMargin>,
+    /// Length over which the margin changes where edges run on into each other;
+    /// none: five times the difference. Zero: a square step.
+    pub blend: Option<Length>,
+}
+
+/// The margin of one named edge.
+#[derive(Debug, Clone, PartialEq)]
+pub struct EdgeMargin {
+    /// The edge.
+    pub edge: Placed<String>,
+    /// Its margin.
+    pub margin: Length,
+}
+
+/// Radii of the fields' corners.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Radii {
+    /// Outward corners.
+    pub round: Length,
+    /// Inward corners.
+    pub hollow: Length,
+}
+
+/// What is too small to be a field.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct LeastField {
+    /// Least width.
+    pub width: Length,
+    /// Least area in mm².
+    pub area_mm2: f64,
+}
+
+/// A shape on the deck with its name, and what is said of its kind.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Feature<K> {
+    /// What people call it; required where it is an opening or a fitting.
+    pub name: Option<String>,
+    /// Its shape.
+    pub shape: Shape,
+    /// Whether its mirror image in the centreline stands there too.
+    pub both_sides: bool,
+    /// The whole entry.
+    pub place: Place,
+    /// What only its kind has.
+    pub kind: K,
+}
+
+/// What an opening has beside its shape.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Opening {
+    /// Its own margin.
+    pub margin: Option<Length>,
+}
+
+/// What a fitting has beside its shape.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Fitting {
+    /// Its own margin.
+    pub margin: Option<Length>,
+    /// Whether it stays while the deck is painted.
+    pub in_place: bool,
+}
+
+/// The shape of a feature.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Shape {
+    /// A rectangle about its centre.
+    Rectangle {
+        /// Centre.
+        at: Point,
+        /// Size along x before it is turned.
+        along: Length,
+        /// Size across, along y before it is turned.
+        across: Length,
+        /// Corner radius.
+        radius: Placed<Length>,
+        /// Degrees it is turned, counter-clockwise as drawn (x right, y up).
+        turned_degrees: f64,
+    },
+    /// A circle.
+    Circle {
+        /// Centre.
+        at: Point,
+        /// Radius.
+        radius: Length,
+    },
+    /// Every point within half the width of a line.
+    Slot {
+        /// One end of the line.
+        from: Point,
+        /// The other.
+        to: Point,
+        /// Width.
+        width: Length,
+    },
+    /// A ring of points, as in an outline.
+    Points(PointRing),
+}
+
+/// Smooth bands of one width.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Strip {
+    /// Width.
+    pub width: Length,
+    /// Stations of bands athwartships.
+    pub across_at: Vec<Length>,
+    /// Distances from the centreline of bands fore and aft.
+    pub along_at: Vec<Length>,
+    /// A band along a line, with square ends.
+    pub path: Vec<Point>,
+    /// Whether mirror images in the centreline are there too.
+    pub both_sides: bool,
+    /// The whole entry.
+    pub place: Place,
+}
+
+/// Tape and film.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tape {
+    /// The tape whose edge makes the paint line.
+    pub line: TapeRoll,
+    /// The tape that covers deck edge, openings and fittings.
+    pub edge: TapeRoll,
+    /// The film or paper that covers the rest.
+    pub film: FilmRoll,
+}
+
+/// A kind of tape.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TapeRoll {
+    /// Width.
+    pub width: Length,
+    /// Length on a roll.
+    pub roll: Length,
+    /// Overlap at a run's end.
+    pub lap: Length,
+}
+
+/// A kind of film.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FilmRoll {
+    /// Width.
+    pub width: Length,
+    /// Length on a roll.
+    pub roll: Length,
+}
+
+impl Default for Tape {
+    fn default() -> Self {
+        Self {
+            line: TapeRoll {
+                width: Length::mm(19.0),
+                roll: Length::mm(33_000.0),
+                lap: Length::mm(50.0),
+            },
+            edge: TapeRoll {
+                width: Length::mm(36.0),
+                roll: Length::mm(50_000.0),
+                lap: Length::mm(50.0),
+            },
+            film: FilmRoll {
+                width: Length::mm(900.0),
+                roll: Length::mm(20_000.0),
+            },
+        }
+    }
+}

@@ -1,0 +1,3 @@
+//! Starts the command line, nothing else.
+
+fn main() {}

@@ -1,0 +1,102 @@
+//! From what was measured to rings: the deck's edge with its named edges, and every opening, fitting,
+//! smooth area, strip and pad as a ring on it. Comes in: a [`Deck`](crate::layout::Deck). Goes out: a
+//! [`DeckPlan`], or the faults that keep it from being one, each at the entry that causes it.
+
+use crate::layout::{Fault, Place, Radii};
+use crate::shape::{Point, Region, Ring};
+use crate::units::Length;
+
+/// A deck with everything measured on it turned to rings.
+#[derive(Debug, Clone)]
+pub struct DeckPlan {
+    /// The deck's id.
+    pub id: String,
+    /// What people call it (the id where nothing else was said).
+    pub title: String,
+    /// Its edge.
+    pub outline: EdgeRing,
+    /// Openings, in the file's order, mirror images after their originals.
+    pub openings: Vec<Placement>,
+    /// Fittings likewise.
+    pub fittings: Vec<Placement>,
+    /// Areas kept smooth.
+    pub smooth: Vec<Ring>,
+    /// Pads; where there is any, non-skid is laid only inside.
+    pub pads: Vec<Ring>,
+    /// Strips as regions, each with its width.
+    pub strips: Vec<StripShape>,
+    /// Length over which the margin changes where edges run on into each other.
+    pub blend: Option<Length>,
+    /// Corner radii of fields.
+    pub radius: Radii,
+    /// Least width of a field.
+    pub least_width: Length,
+    /// Least area of a field, mm².
+    pub least_area_mm2: f64,
+}
+
+/// The deck's edge: a counter-clockwise ring and the named edges it is made of.
+#[derive(Debug, Clone)]
+pub struct EdgeRing {
+    /// The ring, deck on its left.
+    pub ring: Ring,
+    /// For each segment of the ring, which of `edges` it belongs to.
+    pub edge_of_segment: Vec<usize>,
+    /// The edges.
+    pub edges: Vec<Edge>,
+}
+
+/// One edge of the outline, from corner to corner.
+#[derive(Debug, Clone)]
+pub struct Edge {
+    /// Its name, where it has one.
+    pub name: Option<String>,
+    /// Its margin.
+    pub margin: Length,
+}
+
+/// An opening or a fitting where it stands.
+#[derive(Debug, Clone)]
+pub struct Placement {
+    /// What people call it.
+    pub name: String,
+    /// Its edge, counter-clockwise; may reach beyond the deck.
+    pub ring: Ring,
+    /// Distance kept from it.
+    pub margin: Length,
+    /// False for a fitting lifted for the job.
+    pub in_place: bool,
+    /// True for the mirror image that `both_sides` made.
+    pub is_mirror_image: bool,
+    /// The entry it came from.
+    pub place: Place,
+}
+
+/// One smooth band.
+#[derive(Debug, Clone)]
+pub struct StripShape {
+    /// Its width.
+    pub width: Length,
+    /// Its middle line, as points.
+    pub middle: Vec<Point>,
+    /// The band itself, clipped to nothing: it may reach beyond the deck.
+    pub region: Region,
+}
+
+/// A warning about a deck, with a word for programs and a sentence for people.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Warning {
+    /// The deck's id.
+    pub deck: String,
+    /// A stable word that programs can match.
+    pub code: &'static str,
+    /// What is the matter, where, and what would help.
+    pub message: String,
+    /// The entry at fault, where there is one.
+    pub place: Option<Place>,
+    /// Where on the deck, where there is such a place.
+    pub at: Option<Point>,
+}
+
+/// A deck's rings with what is to be said of them, or its faults.
+pub type Traced = Result<(DeckPlan, Vec<Warning>), Vec<Fault>>;

@@ -1,0 +1,70 @@
+//! From rings to the pattern: what is kept off, the fields of non-skid, the smooth border, and what is
+//! to be said about them. Comes in: a [`DeckPlan`](crate::outline::DeckPlan). Goes out: a [`Pattern`].
+//! Every word is defined as the trade uses it; the geometry is [`shape`](crate::shape)'s.
+
+use crate::outline::Warning;
+use crate::shape::{Point, Region};
+use crate::units::Length;
+
+/// The pattern of one deck.
+#[derive(Debug, Clone)]
+pub struct Pattern {
+    /// The deck inside its outline.
+    pub deck: Region,
+    /// Openings, as far as they lie in the deck.
+    pub openings: Region,
+    /// Footprints of fittings in place, openings taken out.
+    pub fittings: Region,
+    /// Everything that stays smooth.
+    pub border: Region,
+    /// The fields, forward to aft, port to starboard.
+    pub fields: Vec<Field>,
+    /// What was too small to be a field.
+    pub dropped: Vec<Dropped>,
+    /// What a person should know.
+    pub warnings: Vec<Warning>,
+}
+
+/// One closed area of non-skid.
+#[derive(Debug, Clone)]
+pub struct Field {
+    /// `F1`, `F2`, …
+    pub id: String,
+    /// Its shape: one outer ring, then the holes in it.
+    pub region: Region,
+    /// Least distance to the deck edge, an opening or a fitting, measured on the finished shapes.
+    pub clearance: Clearance,
+    /// Least radius of an outward arc.
+    pub tightest_round: Option<Length>,
+    /// Least radius of an inward arc.
+    pub tightest_hollow: Option<Length>,
+}
+
+/// A least distance and the two points between which it was found.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Clearance {
+    /// The distance.
+    pub distance: Length,
+    /// Point on the field.
+    pub on_field: Point,
+    /// Point on the edge, opening or fitting.
+    pub on_obstacle: Point,
+}
+
+/// A piece that was too small to be a field.
+#[derive(Debug, Clone)]
+pub struct Dropped {
+    /// The piece.
+    pub region: Region,
+    /// Why it went.
+    pub reason: DropReason,
+}
+
+/// Why a piece is no field.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum DropReason {
+    /// Narrower than the least width.
+    TooNarrow,
+    /// Smaller than the least area.
+    TooSmall,
+}

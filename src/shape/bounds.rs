@@ -1,0 +1,98 @@
+//! Boxes with sides along the axes.
+
+use super::Point;
+
+/// A box with sides along the axes; empty until a point is included.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BoundingBox {
+    /// Corner with the least coordinates.
+    pub least: Point,
+    /// Corner with the greatest coordinates.
+    pub greatest: Point,
+}
+
+impl BoundingBox {
+    /// The box that holds nothing.
+    pub const EMPTY: Self = Self {
+        least: Point::new(f64::INFINITY, f64::INFINITY),
+        greatest: Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY),
+    };
+
+    /// The smallest box around some points.
+    #[must_use]
+    pub fn of_points(points: impl IntoIterator<Item = Point>) -> Self {
+        let mut bounds = Self::EMPTY;
+        for point in points {
+            bounds.include(point);
+        }
+        bounds
+    }
+
+    /// Grows to hold `point`.
+    pub fn include(&mut self, point: Point) {
+        self.least = Point::new(self.least.x.min(point.x), self.least.y.min(point.y));
+        self.greatest = Point::new(self.greatest.x.max(point.x), self.greatest.y.max(point.y));
+    }
+
+    /// The smallest box that holds both.
+    #[must_use]
+    pub fn joined(&self, other: &Self) -> Self {
+        Self {
+            least: Point::new(
+                self.least.x.min(other.least.x),
+                self.least.y.min(other.least.y),
+            ),
+            greatest: Point::new(
+                self.greatest.x.max(other.greatest.x),
+                self.greatest.y.max(other.greatest.y),
+            ),
+        }
+    }
+
+    /// The box with `by` millimetres added on every side.
+    #[must_use]
+    pub fn grown(&self, by: f64) -> Self {
+        Self {
+            least: self.least - Point::new(by, by),
+            greatest: self.greatest + Point::new(by, by),
+        }
+    }
+
+    /// Extent along x, millimetres.
+    #[must_use]
+    pub fn width(&self) -> f64 {
+        self.greatest.x - self.least.x
+    }
+
+    /// Extent along y, millimetres.
+    #[must_use]
+    pub fn height(&self) -> f64 {
+        self.greatest.y - self.least.y
+    }
+
+    /// Middle of the box.
+    #[must_use]
+    pub fn centre(&self) -> Point {
+        self.least.towards(self.greatest, 0.5)
+    }
+
+    /// Distance between two boxes, 0 where they overlap: no two points of theirs lie nearer.
+    #[must_use]
+    pub fn distance(&self, other: &Self) -> f64 {
+        let gap = |a_least: f64, a_greatest: f64, b_least: f64, b_greatest: f64| {
+            (b_least - a_greatest).max(a_least - b_greatest).max(0.0)
+        };
+        gap(
+            self.least.x,
+            self.greatest.x,
+            other.least.x,
+            other.greatest.x,
+        )
+        .hypot(gap(
+            self.least.y,
+            self.greatest.y,
+            other.least.y,
+            other.greatest.y,
+        ))
+    }
+}

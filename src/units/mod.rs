@@ -1,0 +1,6 @@
+//! Lengths and areas as people write and read them, metric and in feet and inches.
+//! Inside, every length is millimetres; a unit appears only where text comes in or goes out.
+
+mod length;
+
+pub use length::{Length, LengthUnit};
