@@ -1,7 +1,7 @@
 //! Whether a point lies inside a ring or a region: winding number of the chords, corrected where the
 //! point lies between a chord and its arc.
 
-use super::{Arc, Point, Region, Ring, Segment};
+use super::{Point, Region, Ring, Segment};
 
 impl Ring {
     /// How often the ring winds round `point`, counter-clockwise positive. On the boundary itself the
@@ -41,29 +41,32 @@ impl Region {
 
 fn segment_winding(segment: &Segment, point: Point) -> i32 {
     let (a, b) = (segment.start(), segment.end());
-    let side = (b - a).cross(point - a);
+    let left_of_chord = lies_left(a, b, point);
     // A chord counts where it crosses the ray from the point along +x.
-    let chord = if a.y <= point.y && b.y > point.y && side > 0.0 {
+    let chord = if a.y <= point.y && b.y > point.y && left_of_chord {
         1
-    } else if a.y > point.y && b.y <= point.y && side < 0.0 {
+    } else if a.y > point.y && b.y <= point.y && !left_of_chord {
         -1
     } else {
         0
     };
     match segment {
-        Segment::Arc(arc) if between_chord_and_arc(arc, side, point) => {
+        // The arc lies right of its chord where it turns left, and the other way about.
+        Segment::Arc(arc)
+            if left_of_chord != (arc.sweep > 0.0) && point.distance(arc.centre) < arc.radius =>
+        {
             chord + if arc.sweep > 0.0 { 1 } else { -1 }
         }
         _ => chord,
     }
 }
 
-fn between_chord_and_arc(arc: &Arc, side: f64, point: Point) -> bool {
-    // The arc lies right of its chord where it turns left, and the other way about.
-    let on_arc_side = if arc.sweep > 0.0 {
-        side < 0.0
-    } else {
-        side > 0.0
-    };
-    on_arc_side && point.distance(arc.centre) < arc.radius
+/// Whether `point` lies left of the chord; one exactly on it counts as a hair up and to the east of
+/// where it is, so that chord and arc agree about it.
+fn lies_left(a: Point, b: Point, point: Point) -> bool {
+    let side = (b - a).cross(point - a);
+    if side != 0.0 {
+        return side > 0.0;
+    }
+    if a.y == b.y { b.x > a.x } else { b.y < a.y }
 }
