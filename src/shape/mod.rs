@@ -2,7 +2,9 @@
 //! asked of them. Coordinates and lengths in millimetres, areas in mm², angles in radians
 //! counter-clockwise. It knows no deck word.
 
+mod alike;
 mod bounds;
+mod clusters;
 mod curve;
 mod distance;
 mod engine;
