@@ -34,20 +34,13 @@ pub fn read(text: &str) -> Result<Layout, Vec<Fault>> {
         ]);
     }
     let (root, errors) = DeTable::parse_recoverable(text);
-    let syntax = syntax::faults(text, root.get_ref(), &errors);
-    let mut reading = Reading::new(text, !syntax.is_empty());
+    let broken = syntax::broken(text, root.get_ref(), &errors);
+    let mut reading = Reading::new(text, !errors.is_empty());
     let layout = layout(&mut reading, root.get_ref());
-    let mut faults = syntax;
-    for fault in reading.into_faults() {
-        // What is said of a line that could not be read would only confuse.
-        if !faults
-            .iter()
-            .any(|broken| same_line(text, broken.place, fault.place))
-            || errors.is_empty()
-        {
-            faults.push(fault);
-        }
-    }
+    // What is said of a line that could not be read would only confuse.
+    let mut faults = reading.into_faults();
+    faults.retain(|fault| !broken.spoils(text, fault.place));
+    faults.extend(broken.faults);
     faults.sort_by_key(|fault| (fault.place.start, fault.place.end));
     match layout {
         Some(layout) if faults.is_empty() => Ok(layout),

@@ -5,8 +5,25 @@ use toml::de::{DeArray, DeTable, DeValue, Error};
 use super::super::table::shown;
 use super::super::{Fault, Place};
 
-/// The faults of the text itself, in its order; what only follows from an earlier one is left out.
-pub(super) fn faults(text: &str, root: &DeTable<'_>, errors: &[Error]) -> Vec<Fault> {
+/// What is wrong with the text itself.
+pub(super) struct Broken {
+    /// Its faults in order; what only follows from an earlier one is left out.
+    pub(super) faults: Vec<Fault>,
+    /// What lies behind brackets that were never closed, and so was misread.
+    unclosed: Vec<Place>,
+}
+
+impl Broken {
+    /// Whether something there was misread for certain.
+    pub(super) fn spoils(&self, text: &str, place: Place) -> bool {
+        let on_a_broken_line = |fault: &Fault| super::same_line(text, fault.place, place);
+        let behind = |open: &Place| open.start <= place.start && place.start <= open.end;
+        self.faults.iter().any(on_a_broken_line) || self.unclosed.iter().any(behind)
+    }
+}
+
+/// The faults of the text itself.
+pub(super) fn broken(text: &str, root: &DeTable<'_>, errors: &[Error]) -> Broken {
     let mut unclosed = Vec::new();
     if !errors.is_empty() {
         unclosed_in_table(text, root, &mut unclosed);
@@ -39,7 +56,7 @@ pub(super) fn faults(text: &str, root: &DeTable<'_>, errors: &[Error]) -> Vec<Fa
     faults.sort_by_key(|fault| (fault.place.start, fault.place.end));
     // A second fault on a line mostly follows from the first.
     faults.dedup_by(|next, first| super::same_line(text, first.place, next.place));
-    faults
+    Broken { faults, unclosed }
 }
 
 /// One fault in plain words.
@@ -52,12 +69,18 @@ fn fault(text: &str, place: Place, message: &str) -> Fault {
             .with_help(format!("write \"{}\"", shown(bare)));
     }
     if message.contains("duplicate key") {
+        let line = text[..place.start].rfind('\n').map_or(0, |at| at + 1);
+        let is_header = text[line..place.start].starts_with('[');
         return Fault::new(
             place,
             format!("`{}` is there twice", shown(at)),
             "the second",
         )
-        .with_help("keep one of them; of openings, fittings and the like there may be many: write them with double brackets");
+        .with_help(if is_header {
+            "openings, fittings and the like may be many, each under double brackets: [[deck.opening]]"
+        } else {
+            "keep one of them and delete the other"
+        });
     }
     if message.contains("recurs") {
         return Fault::new(
@@ -70,6 +93,16 @@ fn fault(text: &str, place: Place, message: &str) -> Fault {
     if message.contains("unexpected key or value") && rest.starts_with(',') {
         return Fault::new(place, "a comma after the value", "nothing may follow here")
             .with_help("decimals are written with a point, 1.5; each key stands on its own line");
+    }
+    if message.contains("string") && message.ends_with("expected `\"`") {
+        return Fault::new(
+            place,
+            "the quotes are never closed",
+            "a `\"` is missing here",
+        )
+        .with_help(
+            "text begins and ends with \" on one line; for inches in text write 3 in, 3″ or 3\\\"",
+        );
     }
     let message = message
         .replace("literal string", "a value")
