@@ -386,6 +386,71 @@ fn many_faults_are_shown_up_to_a_number_that_can_be_read() {
 }
 
 #[test]
+fn one_endless_line_of_mistakes_is_shown_in_short() {
+    let text = LEAST.replace("[900, 930]", &"[900],".repeat(150_000));
+    let faults = read(&text).expect_err("many");
+    let shown = render_faults("endless.toml", &text, &faults);
+    assert!(shown.contains("endless.toml:6:"));
+    assert!(shown.len() < 100_000, "{}", shown.len());
+}
+
+#[test]
+fn warnings_and_colour_are_there_when_asked_for() {
+    let fault = spile::layout::Fault::new(
+        spile::layout::Place::within(LEAST, 1..6),
+        "the title says little",
+        "this",
+    );
+    let mut report = spile::layout::Report {
+        path: "least.toml",
+        text: LEAST,
+        colour: false,
+    };
+    let plain = report.warnings(std::slice::from_ref(&fault));
+    assert!(
+        plain.starts_with("warning: the title says little\n --> least.toml:2:1\n"),
+        "{plain}"
+    );
+    assert!(plain.is_ascii());
+    report.colour = true;
+    assert!(report.errors(&[fault]).contains('\u{1b}'));
+}
+
+#[test]
+fn escape_codes_in_a_file_never_reach_the_terminal() {
+    let text = LEAST.replace("0, 0", "\"\u{1b}[31m\", 0");
+    let faults = read(&text).expect_err("no length");
+    assert!(!render_faults("least.toml", &text, &faults).contains('\u{1b}'));
+}
+
+#[test]
+fn reader_and_schema_agree_on_how_lengths_are_written() {
+    let validator = jsonschema::validator_for(&schema()).expect("the schema is one");
+    let forms = [
+        ("60 mm", true),
+        ("1.2 m", true),
+        ("3/4 in", true),
+        ("2 ft 3 1/2 in", true),
+        ("2' 3-1/2\\\"", true),
+        ("2′ 3½″", true),
+        ("5'", true),
+        ("½ in", true),
+        ("12cm", true),
+        ("60", false),
+        ("mm", false),
+        ("", false),
+        ("1,2 m", false),
+        ("six", false),
+    ];
+    for (form, is_length) in forms {
+        let text = format!("{LEAST}[deck.margin]\nedge = \"{form}\"\n");
+        let json = as_json(&text).expect("it is TOML");
+        assert_eq!(validator.is_valid(&json), is_length, "schema: {form}");
+        assert_eq!(read(&text).is_ok(), is_length, "reader: {form}");
+    }
+}
+
+#[test]
 fn a_thousand_damaged_files_are_read_or_refused_with_a_place() {
     // A small generator, so that the damage is the same on every run.
     let mut state = 0x2545_f491_4f6c_dd1d_u64;

@@ -5,21 +5,34 @@ use toml::de::{DeArray, DeTable, DeValue, Error};
 use super::super::table::shown;
 use super::super::{Fault, Place};
 
+/// Faults of the text that are kept; a file with more is no layout at all.
+const MOST_FAULTS: usize = 100;
+
 /// What is wrong with the text itself.
 pub(super) struct Broken {
     /// Its faults in order; what only follows from an earlier one is left out.
     pub(super) faults: Vec<Fault>,
+    /// The lines they stand on.
+    lines: Vec<Place>,
     /// What lies behind brackets that were never closed, and so was misread.
     unclosed: Vec<Place>,
 }
 
 impl Broken {
     /// Whether something there was misread for certain.
-    pub(super) fn spoils(&self, text: &str, place: Place) -> bool {
-        let on_a_broken_line = |fault: &Fault| super::same_line(text, fault.place, place);
-        let behind = |open: &Place| open.start <= place.start && place.start <= open.end;
-        self.faults.iter().any(on_a_broken_line) || self.unclosed.iter().any(behind)
+    pub(super) fn spoils(&self, place: Place) -> bool {
+        let holds = |misread: &Place| misread.start <= place.start && place.start <= misread.end;
+        self.lines.iter().any(holds) || self.unclosed.iter().any(holds)
     }
+}
+
+/// The line that a place begins on.
+fn line_of(text: &str, place: Place) -> Place {
+    let start = text[..place.start].rfind('\n').map_or(0, |at| at + 1);
+    let end = text[place.start..]
+        .find('\n')
+        .map_or(text.len(), |at| place.start + at);
+    Place { start, end }
 }
 
 /// The faults of the text itself.
@@ -44,19 +57,29 @@ pub(super) fn broken(text: &str, root: &DeTable<'_>, errors: &[Error]) -> Broken
             .with_help(format!("add the missing `{closing}`"))
         })
         .collect();
-    for error in errors {
-        let place = Place::within(text, error.span().unwrap_or_default());
-        let follows = unclosed
-            .iter()
-            .any(|open| open.start <= place.start && place.start <= open.end + 1);
-        if !follows {
+    let mut errors: Vec<_> = errors
+        .iter()
+        .map(|error| (Place::within(text, error.span().unwrap_or_default()), error))
+        .collect();
+    errors.sort_by_key(|(place, _)| (place.start, place.end));
+    // A second fault on a line mostly follows from the first.
+    let mut lines: Vec<Place> = Vec::new();
+    for (place, error) in errors {
+        let behind = |open: &Place| open.start <= place.start && place.start <= open.end + 1;
+        let follows = lines.last().is_some_and(|line| place.start <= line.end);
+        if !follows && !unclosed.iter().any(behind) {
+            lines.push(line_of(text, place));
             faults.push(fault(text, place, error.message()));
         }
+        if lines.len() == MOST_FAULTS {
+            break;
+        }
     }
-    faults.sort_by_key(|fault| (fault.place.start, fault.place.end));
-    // A second fault on a line mostly follows from the first.
-    faults.dedup_by(|next, first| super::same_line(text, first.place, next.place));
-    Broken { faults, unclosed }
+    Broken {
+        faults,
+        lines,
+        unclosed,
+    }
 }
 
 /// One fault in plain words.
@@ -69,8 +92,7 @@ fn fault(text: &str, place: Place, message: &str) -> Fault {
             .with_help(format!("write \"{}\"", shown(bare)));
     }
     if message.contains("duplicate key") {
-        let line = text[..place.start].rfind('\n').map_or(0, |at| at + 1);
-        let is_header = text[line..place.start].starts_with('[');
+        let is_header = line_of(text, place).of(text).starts_with('[');
         return Fault::new(
             place,
             format!("`{}` is there twice", shown(at)),
@@ -124,6 +146,9 @@ fn unclosed_in_array(text: &str, array: &DeArray<'_>, found: &mut Vec<Place>) {
 
 /// Finds the outermost brackets that are opened and not closed.
 fn unclosed_in(text: &str, value: &toml::Spanned<DeValue<'_>>, found: &mut Vec<Place>) {
+    if found.len() == MOST_FAULTS {
+        return;
+    }
     let place = Place::within(text, value.span());
     let written = place.of(text);
     let open = |opening: char, closing: char| {
