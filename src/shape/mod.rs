@@ -2,15 +2,23 @@
 //! asked of them. Coordinates and lengths in millimetres, areas in mm², angles in radians
 //! counter-clockwise. It knows no deck word.
 
+mod biarc;
 mod bounds;
+mod corner;
+mod crossing;
 mod inside;
 mod point;
 mod region;
 mod ring;
 mod segment;
+mod spline;
 
+pub use biarc::{Fitted, tangent_arcs};
 pub use bounds::BoundingBox;
+pub use corner::{LEAST_TURN, Rounding, round_corner, turn_between};
+pub use crossing::{Crossing, Meeting, TOUCH, meetings};
 pub use point::Point;
 pub use region::Region;
 pub use ring::Ring;
 pub use segment::{Arc, Segment};
+pub use spline::{Spline, SplineEnd};
