@@ -193,6 +193,12 @@ fn on_both_sides(
     }
 }
 
+/// Whether `at` lies on the segment, to within a touch.
+#[must_use]
+pub fn lies_on(segment: &Segment, at: Point) -> bool {
+    share_near(segment, at).is_some()
+}
+
 /// How far along the segment `at` lies; none where it is further than a touch from it.
 fn share_near(segment: &Segment, at: Point) -> Option<f64> {
     if at.distance(segment.start()) <= TOUCH {

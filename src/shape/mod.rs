@@ -16,7 +16,7 @@ mod spline;
 pub use biarc::{Fitted, tangent_arcs};
 pub use bounds::BoundingBox;
 pub use corner::{LEAST_TURN, Rounding, round_corner, turn_between};
-pub use crossing::{Crossing, Meeting, TOUCH, meetings};
+pub use crossing::{Crossing, Meeting, TOUCH, lies_on, meetings};
 pub use point::Point;
 pub use region::Region;
 pub use ring::Ring;
