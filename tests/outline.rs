@@ -537,10 +537,6 @@ fn twelve_stations_are_tens_of_tangent_arcs_within_a_hundredth_of_the_batten() {
             worst = worst.max(distance_to(&starboard, point));
         }
     }
-    println!(
-        "{} arcs a side, {worst} mm at most from the batten",
-        starboard.len()
-    );
     assert!(worst <= 0.01, "{worst}");
 }
 
@@ -867,9 +863,7 @@ fn an_outline_of_ten_thousand_points_is_traced_in_no_time() {
         .collect();
     let start = std::time::Instant::now();
     let _ = plan(&points(corners.clone()));
-    let straight = start.elapsed();
     let _ = plan(&fair_points(corners));
-    println!("straight {straight:?}, both {:?}", start.elapsed());
     assert!(start.elapsed().as_secs_f64() < 5.0);
 }
 
