@@ -1231,6 +1231,57 @@ fn plausible_table() -> impl Strategy<Value = HalfBreadths> {
     )
 }
 
+/// Whether a lattice polygon touches or crosses itself, decided in whole numbers.
+fn crosses_exactly(list: &[[i64; 2]]) -> bool {
+    let side = |a: [i64; 2], b: [i64; 2], c: [i64; 2]| {
+        ((b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])).signum()
+    };
+    let within = |a: [i64; 2], b: [i64; 2], c: [i64; 2]| {
+        side(a, b, c) == 0
+            && (a[0].min(b[0])..=a[0].max(b[0])).contains(&c[0])
+            && (a[1].min(b[1])..=a[1].max(b[1])).contains(&c[1])
+    };
+    let n = list.len();
+    (0..n).any(|i| {
+        let (a, b) = (list[i], list[(i + 1) % n]);
+        // The neighbour running back over this edge.
+        let next = list[(i + 2) % n];
+        let back = within(a, b, next) || within(b, next, a);
+        back || (i + 2..n).filter(|j| (j + 1) % n != i).any(|j| {
+            let (c, d) = (list[j], list[(j + 1) % n]);
+            let proper = side(a, b, c) * side(a, b, d) < 0 && side(c, d, a) * side(c, d, b) < 0;
+            proper || within(a, b, c) || within(a, b, d) || within(c, d, a) || within(c, d, b)
+        })
+    })
+}
+
+fn any_length() -> impl Strategy<Value = f64> {
+    prop_oneof![
+        20 => (-8..9_i32).prop_map(|step| f64::from(step) * 100.0),
+        1 => Just(f64::NAN),
+        1 => Just(f64::INFINITY),
+        1 => Just(1e9),
+        1 => Just(1e-7),
+        1 => Just(-0.0),
+    ]
+}
+
+fn any_corner() -> impl Strategy<Value = Corner> {
+    let maybe = |share| prop::option::weighted(share, (any_length(), any_length()));
+    (
+        (any_length(), any_length()),
+        maybe(0.2),
+        maybe(0.2),
+        prop::bool::weighted(0.2),
+    )
+        .prop_map(|((x, y), radius, through, breaks)| Corner {
+            radius: radius.map(|(radius, _)| Placed::new(mm(radius.abs() / 4.0), at(1))),
+            through: through.map(|(x, y)| Placed::new(Point::new(x, y), at(2))),
+            breaks,
+            ..corner(x, y)
+        })
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(300))]
 
@@ -1280,6 +1331,83 @@ proptest! {
             }
         }
         prop_assert_eq!(seen, curve.last());
+    }
+
+    #[test]
+    fn a_lattice_outline_crosses_itself_exactly_where_whole_numbers_say_so(
+        list in prop::collection::vec((0..7_i64, 0..7_i64), 3..9),
+    ) {
+        let mut list: Vec<[i64; 2]> = list.into_iter().map(|(x, y)| [x, y]).collect();
+        list.dedup();
+        if list.first() == list.last() {
+            list.pop();
+        }
+        prop_assume!(list.len() >= 3);
+        let corners = list.iter().map(|[x, y]| {
+            #[allow(clippy::cast_precision_loss, reason = "single digits")]
+            corner(100.0 * *x as f64, 100.0 * *y as f64)
+        }).collect();
+        prop_assert_eq!(trace(&points(corners)).is_err(), crosses_exactly(&list));
+    }
+
+    #[test]
+    fn no_ring_however_wild_gives_anything_but_sound_rings_or_faults(
+        corners in prop::collection::vec(any_corner(), 0..9),
+        hatch in prop::collection::vec(any_corner(), 0..6),
+        numbers in prop::collection::vec(any_length(), 8),
+        curves in any::<[bool; 2]>(),
+        both_sides in any::<bool>(),
+    ) {
+        let curve = |fair| if fair { Curve::Fair } else { Curve::Straight };
+        let mut deck = deck(Outline::Points(ring_of(corners, curve(curves[0]))));
+        let [a, b, c, d, e, f, g, h] = numbers[..] else { unreachable!() };
+        for shape in [
+            Shape::Points(ring_of(hatch, curve(curves[1]))),
+            rectangle(a, b, [c, d], e, f),
+            circle(a, c, g),
+            Shape::Slot { from: Point::new(a, b), to: Point::new(c, d), width: mm(h) },
+        ] {
+            deck.smooth.push(Feature { both_sides, ..feature(shape, ()) });
+        }
+        deck.strips.push(Strip {
+            width: mm(e),
+            across_at: vec![mm(a)],
+            along_at: vec![mm(b)],
+            path: vec![Point::new(a, b), Point::new(c, d), Point::new(f, g)],
+            both_sides,
+            ..strip()
+        });
+        // Each by itself too, or the faults of one would hide the others.
+        let mut bare = deck.clone();
+        (bare.smooth, bare.strips) = (Vec::new(), Vec::new());
+        let mut ground = rectangle_deck();
+        (ground.smooth, ground.strips) = (deck.smooth.clone(), deck.strips.clone());
+        let mut decks = vec![deck, bare, ground.clone()];
+        for i in 0..ground.smooth.len() {
+            let mut one = rectangle_deck();
+            one.smooth = vec![ground.smooth[i].clone()];
+            decks.push(one);
+        }
+        for deck in decks {
+            match trace(&deck) {
+                Ok((plan, _)) => {
+                    assert_sound(&plan.outline);
+                    for ring in &plan.smooth {
+                        prop_assert!(ring.signed_area() > 0.0 && ring.length().is_finite());
+                        prop_assert_eq!(ring.self_crossing(), None);
+                    }
+                    for strip in &plan.strips {
+                        prop_assert!(strip.region.area() > 0.0);
+                    }
+                }
+                Err(faults) => {
+                    prop_assert!(!faults.is_empty());
+                    for fault in faults {
+                        prop_assert!(!fault.message.contains("-0 "), "{:?}", fault);
+                    }
+                }
+            }
+        }
     }
 
     #[test]
