@@ -10,6 +10,8 @@
 //!
 //! [`shape`] (geometry) and [`units`] stand under all of them and know no deck word.
 
+pub mod export;
+pub mod figures;
 pub mod layout;
 pub mod masking;
 pub mod outline;
