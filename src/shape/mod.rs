@@ -3,14 +3,25 @@
 //! counter-clockwise. It knows no deck word.
 
 mod bounds;
+mod curve;
+mod distance;
+mod engine;
 mod inside;
+mod offset;
+mod overlay;
 mod point;
 mod region;
 mod ring;
+mod rounding;
 mod segment;
+mod varied;
 
 pub use bounds::BoundingBox;
+pub use distance::Nearest;
+pub use offset::dilated_cover;
 pub use point::Point;
 pub use region::Region;
 pub use ring::Ring;
+pub use rounding::{Fillet, Filled};
 pub use segment::{Arc, Segment};
+pub use varied::{Blend, bands_of_varied_width};
