@@ -265,9 +265,8 @@ mod tests {
         match wanted {
             Value::Object(keys) => {
                 for (key, wanted) in keys {
-                    let found = value.get(key);
-                    let found = found.unwrap_or_else(|| panic!("{path}.{key} is missing"));
-                    assert_holds(found, wanted, &format!("{path}.{key}"));
+                    assert!(value.get(key).is_some(), "{path}.{key} is missing");
+                    assert_holds(&value[key], wanted, &format!("{path}.{key}"));
                 }
             }
             Value::Array(items) => {

@@ -162,7 +162,7 @@ impl Plane {
         Node { x: whole(local.x), y: whole(local.y) }
     }
 
-    #[allow(clippy::cast_precision_loss, reason = "a deck is well within 2^53 grid nodes")]
+    #[allow(clippy::cast_precision_loss, reason = "no region here spans 2^53 grid nodes")]
     fn point(&self, node: Node) -> Point {
         self.origin + Point::new(node.x as f64, node.y as f64) * (1.0 / NODES_A_MM)
     }
