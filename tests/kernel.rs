@@ -23,8 +23,16 @@ fn disc(x: f64, y: f64, radius: f64) -> Region {
 /// A rectangle with rounded corners, exact arcs.
 fn rounded(x0: f64, y0: f64, x1: f64, y1: f64, r: f64) -> Region {
     use std::f64::consts::FRAC_PI_2 as Q;
-    let corners = [(x1 - r, y0 + r, -Q), (x1 - r, y1 - r, 0.0), (x0 + r, y1 - r, Q), (x0 + r, y0 + r, 2.0 * Q)];
-    let arcs: Vec<Arc> = corners.iter().map(|(x, y, from)| Arc::about(Point::new(*x, *y), r, *from, Q)).collect();
+    let corners = [
+        (x1 - r, y0 + r, -Q),
+        (x1 - r, y1 - r, 0.0),
+        (x0 + r, y1 - r, Q),
+        (x0 + r, y0 + r, 2.0 * Q),
+    ];
+    let arcs: Vec<Arc> = corners
+        .iter()
+        .map(|(x, y, from)| Arc::about(Point::new(*x, *y), r, *from, Q))
+        .collect();
     let mut segments = Vec::new();
     for (index, arc) in arcs.iter().enumerate() {
         segments.push(Segment::Arc(*arc));
@@ -36,7 +44,10 @@ fn rounded(x0: f64, y0: f64, x1: f64, y1: f64, r: f64) -> Region {
 #[track_caller]
 fn close(found: f64, expected: f64) {
     let error = (found - expected).abs() / expected.abs().max(1.0);
-    assert!(error < 1e-9, "found {found}, expected {expected}, relative error {error:e}");
+    assert!(
+        error < 1e-9,
+        "found {found}, expected {expected}, relative error {error:e}"
+    );
 }
 
 const PI: f64 = std::f64::consts::PI;
@@ -54,15 +65,22 @@ fn a_margin_round_a_rectangle_with_round_corners_leaves_a_rectangle_with_smaller
 
 #[test]
 fn the_inward_corner_of_an_l_is_kept_off_by_an_arc() {
-    let l = rectangle(0.0, 0.0, 3000.0, 3000.0).difference(&[&rectangle(1500.0, 1500.0, 3000.0, 3000.0)]);
-    close(l.eroded(mm(100.0)).opened(mm(50.0)).area(), 5_589_463.495_408_069);
+    let l = rectangle(0.0, 0.0, 3000.0, 3000.0)
+        .difference(&[&rectangle(1500.0, 1500.0, 3000.0, 3000.0)]);
+    close(
+        l.eroded(mm(100.0)).opened(mm(50.0)).area(),
+        5_589_463.495_408_069,
+    );
 }
 
 #[test]
 fn an_annulus_stays_an_annulus() {
     let ring = disc(0.0, 0.0, 1000.0).difference(&[&disc(0.0, 0.0, 400.0)]);
     close(ring.area(), PI * (1000.0f64.powi(2) - 400.0f64.powi(2)));
-    close(ring.eroded(mm(50.0)).area(), PI * (950.0f64.powi(2) - 450.0f64.powi(2)));
+    close(
+        ring.eroded(mm(50.0)).area(),
+        PI * (950.0f64.powi(2) - 450.0f64.powi(2)),
+    );
 }
 
 #[test]
@@ -73,7 +91,11 @@ fn a_neck_narrower_than_two_margins_parts_the_field() {
     ]);
     let field = decks.eroded(mm(100.0));
     assert_eq!(field.components().len(), 2);
-    assert!((field.area() - 1_283_117.191_004).abs() < 1e-5, "{}", field.area());
+    assert!(
+        (field.area() - 1_283_117.191_004).abs() < 1e-5,
+        "{}",
+        field.area()
+    );
 }
 
 #[test]
@@ -82,7 +104,11 @@ fn two_tangent_discs_leave_their_cusps_until_the_field_is_rounded() {
         .difference(&[&disc(1300.0, 1000.0, 200.0), &disc(1700.0, 1000.0, 200.0)]);
     close(field.area(), 6_000_000.0 - 2.0 * PI * 200.0 * 200.0);
     let opened = field.opened(mm(20.0));
-    assert!((opened.area() - 5_746_957.469_835).abs() < 1e-5, "{}", opened.area());
+    assert!(
+        (opened.area() - 5_746_957.469_835).abs() < 1e-5,
+        "{}",
+        opened.area()
+    );
 }
 
 #[test]
@@ -99,10 +125,17 @@ fn a_disc_that_touches_the_edge_of_a_field_takes_its_half() {
 fn strips_make_fields_and_every_corner_is_rounded() {
     let field = rectangle(0.0, 0.0, 2000.0, 1000.0)
         .eroded(mm(100.0))
-        .difference(&[&rectangle(600.0, -10.0, 620.0, 1010.0), &rectangle(-10.0, 490.0, 2010.0, 510.0)])
+        .difference(&[
+            &rectangle(600.0, -10.0, 620.0, 1010.0),
+            &rectangle(-10.0, 490.0, 2010.0, 510.0),
+        ])
         .opened(mm(50.0));
     assert_eq!(field.components().len(), 4);
-    assert!((field.area() - 1_379_815.926_536).abs() < 1e-5, "{}", field.area());
+    assert!(
+        (field.area() - 1_379_815.926_536).abs() < 1e-5,
+        "{}",
+        field.area()
+    );
 }
 
 #[test]
@@ -115,7 +148,10 @@ fn a_quadrilateral_grows_by_steiners_formula() {
         Point::new(300.0, 650.0),
     ]));
     let grown = quad.dilated(mm(37.5));
-    close(grown.area(), quad.area() + quad.perimeter() * 37.5 + PI * 37.5 * 37.5);
+    close(
+        grown.area(),
+        quad.area() + quad.perimeter() * 37.5 + PI * 37.5 * 37.5,
+    );
     close(grown.perimeter(), quad.perimeter() + 2.0 * PI * 37.5);
     assert!((grown.area() - 519_849.651_484).abs() < 1e-5);
     assert!((grown.perimeter() - 2847.133_764).abs() < 1e-5);
@@ -123,26 +159,40 @@ fn a_quadrilateral_grows_by_steiners_formula() {
 
 #[test]
 fn a_concave_ring_grows_and_shrinks_back_by_bands() {
-    let l = rectangle(0.0, 0.0, 3000.0, 3000.0).difference(&[&rectangle(1500.0, 1500.0, 3000.0, 3000.0)]);
+    let l = rectangle(0.0, 0.0, 3000.0, 3000.0)
+        .difference(&[&rectangle(1500.0, 1500.0, 3000.0, 3000.0)]);
     let grown = l.dilated(mm(40.0));
     // Five outward corners of a quarter disc each; at the inward one the bands overlap by a square.
-    close(grown.area(), 6_750_000.0 + 12_000.0 * 40.0 + 5.0 * PI * 1600.0 / 4.0 - 1600.0);
-    close(grown.eroded(mm(40.0)).area(), l.area() + (1.0 - PI / 4.0) * 1600.0);
+    close(
+        grown.area(),
+        6_750_000.0 + 12_000.0 * 40.0 + 5.0 * PI * 1600.0 / 4.0 - 1600.0,
+    );
+    close(
+        grown.eroded(mm(40.0)).area(),
+        l.area() + (1.0 - PI / 4.0) * 1600.0,
+    );
 }
 
 #[test]
 fn an_inward_corner_takes_its_fillet_and_a_gap_is_not_bridged() {
-    let l = rectangle(0.0, 0.0, 3000.0, 3000.0).difference(&[&rectangle(1500.0, 1500.0, 3000.0, 3000.0)]);
+    let l = rectangle(0.0, 0.0, 3000.0, 3000.0)
+        .difference(&[&rectangle(1500.0, 1500.0, 3000.0, 3000.0)]);
     let filled = l.hollows_filled(mm(200.0), |_| true);
     assert_eq!(filled.fillets.len(), 1);
-    close(filled.region.area(), l.area() + (1.0 - PI / 4.0) * 200.0 * 200.0);
+    close(
+        filled.region.area(),
+        l.area() + (1.0 - PI / 4.0) * 200.0 * 200.0,
+    );
     let apart = rectangle(0.0, 0.0, 500.0, 500.0).union(&[&rectangle(530.0, 0.0, 1000.0, 500.0)]);
     let filled = apart.hollows_filled(mm(40.0), |_| true);
     assert_eq!(filled.fillets.len(), 0);
     close(filled.region.area(), apart.area());
     // A hole smaller than the disc is not an inward corner: it stays.
     let holed = rectangle(0.0, 0.0, 500.0, 500.0).difference(&[&disc(250.0, 250.0, 20.0)]);
-    close(holed.hollows_filled(mm(40.0), |_| true).region.area(), holed.area());
+    close(
+        holed.hollows_filled(mm(40.0), |_| true).region.area(),
+        holed.area(),
+    );
 }
 
 #[test]
@@ -153,7 +203,11 @@ fn the_closing_that_defeats_floating_point_is_right() {
         .eroded(mm(20.0))
         .difference(&[&rounded(40.0, 460.0, 120.0, 580.0, 20.0)]);
     let closed = field.dilated(mm(40.0)).eroded(mm(40.0));
-    assert!((closed.area() - 524_403.606).abs() < 1e-3, "{}", closed.area());
+    assert!(
+        (closed.area() - 524_403.606).abs() < 1e-3,
+        "{}",
+        closed.area()
+    );
 }
 
 #[test]

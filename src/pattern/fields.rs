@@ -26,7 +26,11 @@ pub(super) struct Nudge {
 
 impl Nudge {
     /// As asked.
-    pub(super) const NONE: Self = Self { margin: 0.0, round: 0.0, hollow: 0.0 };
+    pub(super) const NONE: Self = Self {
+        margin: 0.0,
+        round: 0.0,
+        hollow: 0.0,
+    };
 
     pub(super) fn margin(self, margin: Length) -> Length {
         nudged(margin, self.margin)
@@ -35,7 +39,11 @@ impl Nudge {
 
 /// A length changed a little, but never below zero, and zero stays zero: it was not asked for.
 fn nudged(length: Length, by: f64) -> Length {
-    if length <= Length::ZERO { length } else { (length + Length::mm(by)).max(Length::ZERO) }
+    if length <= Length::ZERO {
+        length
+    } else {
+        (length + Length::mm(by)).max(Length::ZERO)
+    }
 }
 
 /// The fields before they are numbered, and what happened on the way.
@@ -50,7 +58,13 @@ pub(super) struct Shaped {
 impl Shaped {
     /// All fields as one region.
     pub(super) fn region(&self) -> Region {
-        Region::new(self.fields.iter().flat_map(|field| field.rings()).cloned().collect())
+        Region::new(
+            self.fields
+                .iter()
+                .flat_map(|field| field.rings())
+                .cloned()
+                .collect(),
+        )
     }
 }
 
@@ -61,12 +75,22 @@ pub(super) fn shape(plan: &DeckPlan, ground: &Ground, nudge: Nudge) -> Shaped {
     let hollow = nudged(plan.radius.hollow, nudge.hollow);
     let opened = bare.opened(round);
     let filled = opened.hollows_filled(hollow, |fillet| lies_on_deck(ground, fillet));
-    let rounded = if filled.fillets.is_empty() { filled.region } else { filled.region.opened(round) };
-    let mut shaped =
-        Shaped { fillets: filled.fillets, refused: filled.refused, ..Shaped::default() };
+    let rounded = if filled.fillets.is_empty() {
+        filled.region
+    } else {
+        filled.region.opened(round)
+    };
+    let mut shaped = Shaped {
+        fillets: filled.fillets,
+        refused: filled.refused,
+        ..Shaped::default()
+    };
     for piece in rounded.components() {
         match why_dropped(plan, &piece) {
-            Some(reason) => shaped.dropped.push(Dropped { region: piece, reason }),
+            Some(reason) => shaped.dropped.push(Dropped {
+                region: piece,
+                reason,
+            }),
             None => shaped.fields.push(piece),
         }
     }
@@ -99,14 +123,20 @@ fn why_dropped(plan: &DeckPlan, piece: &Region) -> Option<DropReason> {
 /// The fields with their numbers and measures: forward to aft, and port to starboard where they stand
 /// side by side.
 pub(super) fn numbered(plan: &DeckPlan, fields: &[Region]) -> Vec<Field> {
-    let mut placed: Vec<_> = fields.iter().map(|field| (field.centroid(), field)).collect();
+    let mut placed: Vec<_> = fields
+        .iter()
+        .map(|field| (field.centroid(), field))
+        .collect();
     placed.sort_by(|a, b| a.0.x.total_cmp(&b.0.x));
     let mut rows: Vec<Vec<_>> = Vec::new();
     for (centre, field) in placed {
         match rows.last_mut() {
-            Some(row) if row.first().is_some_and(|(first, _): &(crate::shape::Point, &Region)| {
-                centre.x - first.x <= ABREAST
-            }) =>
+            Some(row)
+                if row
+                    .first()
+                    .is_some_and(|(first, _): &(crate::shape::Point, &Region)| {
+                        centre.x - first.x <= ABREAST
+                    }) =>
             {
                 row.push((centre, field));
             }
@@ -136,8 +166,16 @@ pub(super) fn numbered(plan: &DeckPlan, fields: &[Region]) -> Vec<Field> {
 /// Everything a field keeps clear of, as boundaries: the deck's edge, openings, and fittings whether
 /// they are in place or lifted.
 fn obstacles(plan: &DeckPlan) -> Region {
-    let stand = plan.openings.iter().chain(&plan.fittings).map(|obstacle| obstacle.ring.clone());
-    Region::new(std::iter::once(plan.outline.ring.clone()).chain(stand).collect())
+    let stand = plan
+        .openings
+        .iter()
+        .chain(&plan.fittings)
+        .map(|obstacle| obstacle.ring.clone());
+    Region::new(
+        std::iter::once(plan.outline.ring.clone())
+            .chain(stand)
+            .collect(),
+    )
 }
 
 /// Least radius of the arcs that turn the given way.

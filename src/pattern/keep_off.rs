@@ -38,7 +38,12 @@ impl Ground {
             standing.difference(&[&openings])
         };
         let pads = (!plan.pads.is_empty()).then(|| Region::of_overlapping(&plan.pads));
-        Self { deck, openings, fittings, pads }
+        Self {
+            deck,
+            openings,
+            fittings,
+            pads,
+        }
     }
 }
 
@@ -46,11 +51,18 @@ impl Ground {
 pub(super) fn bare_field(plan: &DeckPlan, ground: &Ground, nudge: Nudge) -> Region {
     let kept_off = edge_bands(plan, nudge)
         .into_iter()
-        .chain(plan.openings.iter().chain(&plan.fittings).flat_map(|obstacle| {
-            dilated_cover(&obstacle.ring, nudge.margin(obstacle.margin))
-        }))
+        .chain(
+            plan.openings
+                .iter()
+                .chain(&plan.fittings)
+                .flat_map(|obstacle| dilated_cover(&obstacle.ring, nudge.margin(obstacle.margin))),
+        )
         .chain(plan.smooth.iter().cloned())
-        .chain(plan.strips.iter().flat_map(|strip| strip.region.rings().to_vec()))
+        .chain(
+            plan.strips
+                .iter()
+                .flat_map(|strip| strip.region.rings().to_vec()),
+        )
         .collect::<Vec<Ring>>();
     let bare = ground.deck.less_rings(&kept_off);
     match &ground.pads {
@@ -61,7 +73,9 @@ pub(super) fn bare_field(plan: &DeckPlan, ground: &Ground, nudge: Nudge) -> Regi
 
 fn edge_bands(plan: &DeckPlan, nudge: Nudge) -> Vec<Ring> {
     let outline = &plan.outline;
-    let blend = plan.blend.map_or(Blend::FiveTimesTheDifference, Blend::Over);
+    let blend = plan
+        .blend
+        .map_or(Blend::FiveTimesTheDifference, Blend::Over);
     let widths: Vec<f64> = outline
         .edge_of_segment
         .iter()

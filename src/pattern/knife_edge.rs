@@ -26,19 +26,69 @@ struct Knob {
 }
 
 const KNOBS: [Knob; 6] = [
-    Knob { nudge: Nudge { margin: HAIR, ..Nudge::NONE }, name: "margin", way: "larger" },
-    Knob { nudge: Nudge { margin: -HAIR, ..Nudge::NONE }, name: "margin", way: "smaller" },
-    Knob { nudge: Nudge { round: HAIR, ..Nudge::NONE }, name: "round", way: "larger" },
-    Knob { nudge: Nudge { round: -HAIR, ..Nudge::NONE }, name: "round", way: "smaller" },
-    Knob { nudge: Nudge { hollow: HAIR, ..Nudge::NONE }, name: "hollow", way: "larger" },
-    Knob { nudge: Nudge { hollow: -HAIR, ..Nudge::NONE }, name: "hollow", way: "smaller" },
+    Knob {
+        nudge: Nudge {
+            margin: HAIR,
+            ..Nudge::NONE
+        },
+        name: "margin",
+        way: "larger",
+    },
+    Knob {
+        nudge: Nudge {
+            margin: -HAIR,
+            ..Nudge::NONE
+        },
+        name: "margin",
+        way: "smaller",
+    },
+    Knob {
+        nudge: Nudge {
+            round: HAIR,
+            ..Nudge::NONE
+        },
+        name: "round",
+        way: "larger",
+    },
+    Knob {
+        nudge: Nudge {
+            round: -HAIR,
+            ..Nudge::NONE
+        },
+        name: "round",
+        way: "smaller",
+    },
+    Knob {
+        nudge: Nudge {
+            hollow: HAIR,
+            ..Nudge::NONE
+        },
+        name: "hollow",
+        way: "larger",
+    },
+    Knob {
+        nudge: Nudge {
+            hollow: -HAIR,
+            ..Nudge::NONE
+        },
+        name: "hollow",
+        way: "smaller",
+    },
 ];
 
 /// The knife edges of a deck whose fields together are `taken`.
 pub(super) fn warnings(plan: &DeckPlan, ground: &Ground, taken: &Region) -> Vec<Warning> {
     // Both ends of what all knobs can do together: where nothing changes between them, none matters.
-    let small = Nudge { margin: HAIR, round: HAIR, hollow: -HAIR };
-    let large = Nudge { margin: -HAIR, round: -HAIR, hollow: HAIR };
+    let small = Nudge {
+        margin: HAIR,
+        round: HAIR,
+        hollow: -HAIR,
+    };
+    let large = Nudge {
+        margin: -HAIR,
+        round: -HAIR,
+        hollow: HAIR,
+    };
     let region = |nudge| fields::shape(plan, ground, nudge).region();
     if decided_by_a_hair(&region(small), &region(large)).is_empty() {
         return Vec::new();
@@ -48,7 +98,9 @@ pub(super) fn warnings(plan: &DeckPlan, ground: &Ground, taken: &Region) -> Vec<
         let other = region(knob.nudge);
         for piece in decided_by_a_hair(taken, &other) {
             let at = inner_point(&piece);
-            let known = found.iter().any(|(place, _)| place.distance(at) < 10.0 * SHIFT);
+            let known = found
+                .iter()
+                .any(|(place, _)| place.distance(at) < 10.0 * SHIFT);
             if !known {
                 found.push((at, warning(plan, taken, &piece, at, knob)));
             }
@@ -62,7 +114,11 @@ fn decided_by_a_hair(one: &Region, other: &Region) -> Vec<Region> {
     let mut pieces = Vec::new();
     for between in [other.difference(&[one]), one.difference(&[other])] {
         let wide = between.opened(Length::mm(SHIFT));
-        pieces.extend(wide.components().into_iter().filter(|piece| piece.area() > MATTERS));
+        pieces.extend(
+            wide.components()
+                .into_iter()
+                .filter(|piece| piece.area() > MATTERS),
+        );
     }
     pieces
 }
@@ -74,7 +130,9 @@ fn inner_point(piece: &Region) -> Point {
         return centre;
     }
     let core = piece.eroded(Length::mm(SHIFT * 0.9));
-    core.segments().next().map_or(centre, |segment| segment.point_at(0.5))
+    core.segments()
+        .next()
+        .map_or(centre, |segment| segment.point_at(0.5))
 }
 
 fn warning(plan: &DeckPlan, taken: &Region, piece: &Region, at: Point, knob: Knob) -> Warning {

@@ -61,7 +61,11 @@ pub struct Clearance {
 
 impl From<Nearest> for Clearance {
     fn from(found: Nearest) -> Self {
-        Self { distance: found.distance, on_field: found.here, on_obstacle: found.there }
+        Self {
+            distance: found.distance,
+            on_field: found.here,
+            on_obstacle: found.there,
+        }
     }
 }
 
@@ -87,7 +91,13 @@ impl Pattern {
     /// All fields as one region.
     #[must_use]
     pub fn field_region(&self) -> Region {
-        Region::new(self.fields.iter().flat_map(|field| field.region.rings()).cloned().collect())
+        Region::new(
+            self.fields
+                .iter()
+                .flat_map(|field| field.region.rings())
+                .cloned()
+                .collect(),
+        )
     }
 }
 
@@ -97,7 +107,9 @@ pub fn lay_out(plan: &DeckPlan) -> Pattern {
     let ground = Ground::of(plan);
     let shaped = fields::shape(plan, &ground, Nudge::NONE);
     let field_region = shaped.region();
-    let border = ground.deck.difference(&[&ground.openings, &ground.fittings, &field_region]);
+    let border = ground
+        .deck
+        .difference(&[&ground.openings, &ground.fittings, &field_region]);
     let fields = fields::numbered(plan, &shaped.fields);
     let mut warnings = remarks::on(plan, &ground, &shaped, &fields);
     warnings.extend(knife_edge::warnings(plan, &ground, &field_region));

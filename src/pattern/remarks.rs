@@ -13,23 +13,31 @@ use super::{DropReason, Field};
 const AS_ASKED: f64 = 1e-6;
 
 /// Everything to be said about the fields.
-pub(super) fn on(plan: &DeckPlan, ground: &Ground, shaped: &Shaped, fields: &[Field]) -> Vec<Warning> {
+pub(super) fn on(
+    plan: &DeckPlan,
+    ground: &Ground,
+    shaped: &Shaped,
+    fields: &[Field],
+) -> Vec<Warning> {
     let mut warnings = Vec::new();
     if fields.is_empty() {
-        let message = "No field is left: margins, radii and least sizes take the whole deck. Make the \
+        let message =
+            "No field is left: margins, radii and least sizes take the whole deck. Make the \
                        margins narrower or the radii smaller."
-            .to_owned();
+                .to_owned();
         warnings.push(warning(plan, "no-field", message, None));
     }
     warnings.extend(shaped.dropped.iter().map(|dropped| {
         let at = dropped.region.centroid();
         let (code, limit) = match dropped.reason {
-            DropReason::TooNarrow => {
-                ("dropped-narrow", format!("is narrower than {}", length(plan, plan.least_width)))
-            }
-            DropReason::TooSmall => {
-                ("dropped-small", format!("is smaller than {}", area(plan, plan.least_area_mm2)))
-            }
+            DropReason::TooNarrow => (
+                "dropped-narrow",
+                format!("is narrower than {}", length(plan, plan.least_width)),
+            ),
+            DropReason::TooSmall => (
+                "dropped-small",
+                format!("is smaller than {}", area(plan, plan.least_area_mm2)),
+            ),
         };
         let message = format!(
             "A piece of {} {} {limit} and stays smooth.",
@@ -38,7 +46,12 @@ pub(super) fn on(plan: &DeckPlan, ground: &Ground, shaped: &Shaped, fields: &[Fi
         );
         warning(plan, code, message, Some(at))
     }));
-    warnings.extend(shaped.fillets.iter().filter_map(|fillet| nearer_than_margin(plan, fields, fillet)));
+    warnings.extend(
+        shaped
+            .fillets
+            .iter()
+            .filter_map(|fillet| nearer_than_margin(plan, fields, fillet)),
+    );
     warnings.extend(shaped.refused.iter().map(|fillet| {
         let message = format!(
             "The inward corner {} keeps its own shape: rounded to {} it would reach off the deck or onto an \
@@ -54,7 +67,13 @@ pub(super) fn on(plan: &DeckPlan, ground: &Ground, shaped: &Shaped, fields: &[Fi
 }
 
 fn warning(plan: &DeckPlan, code: &'static str, message: String, at: Option<Point>) -> Warning {
-    Warning { deck: plan.id.clone(), code, message, place: None, at }
+    Warning {
+        deck: plan.id.clone(),
+        code,
+        message,
+        place: None,
+        at,
+    }
 }
 
 /// A fillet that comes nearer to something than its margin.
@@ -67,7 +86,9 @@ fn nearer_than_margin(plan: &DeckPlan, fields: &[Field], fillet: &Fillet) -> Opt
         .min_by(|a, b| a.0.distance.to_mm().total_cmp(&b.0.distance.to_mm()))?;
     let Nearest { distance, here, .. } = nearest;
     // The last rounding may have taken it away again.
-    let field = fields.iter().find(|field| field.region.boundary_distance(here).to_mm() < 1e-3)?;
+    let field = fields
+        .iter()
+        .find(|field| field.region.boundary_distance(here).to_mm() < 1e-3)?;
     let message = format!(
         "The hollow of {} brings {} to {} from {what} {}, nearer than its margin of {}. A hollow no larger \
          than the margin plus the corner's own radius keeps clear of it.",
@@ -92,14 +113,18 @@ fn obstacles(plan: &DeckPlan) -> impl Iterator<Item = (Region, Length, String)> 
             .filter(|(_, owner)| **owner == index)
             .map(|(segment, _)| *segment)
             .collect();
-        let name = edge
-            .name
-            .as_ref()
-            .map_or_else(|| "the deck edge".to_owned(), |name| format!("the {name} edge"));
+        let name = edge.name.as_ref().map_or_else(
+            || "the deck edge".to_owned(),
+            |name| format!("the {name} edge"),
+        );
         (Region::new(vec![Ring::new(segments)]), edge.margin, name)
     });
     let standing = plan.openings.iter().chain(&plan.fittings).map(|obstacle| {
-        (Region::new(vec![obstacle.ring.clone()]), obstacle.margin, format!("the {}", obstacle.name))
+        (
+            Region::new(vec![obstacle.ring.clone()]),
+            obstacle.margin,
+            format!("the {}", obstacle.name),
+        )
     });
     edges.chain(standing)
 }
@@ -130,7 +155,10 @@ fn tight_hollows(plan: &DeckPlan, field: &Field) -> Option<Warning> {
     let corner = if radius == 0.0 {
         "a sharp inward corner".to_owned()
     } else {
-        format!("an inward arc of radius {}", length(plan, Length::mm(radius)))
+        format!(
+            "an inward arc of radius {}",
+            length(plan, Length::mm(radius))
+        )
     };
     let others = match tight.len() - 1 {
         0 => String::new(),
@@ -190,7 +218,11 @@ pub(super) fn place(plan: &DeckPlan, at: Point) -> String {
     let side = if off.to_mm() < 0.5 {
         "on the centreline".to_owned()
     } else {
-        format!("{} to {}", length(plan, off), if at.y > 0.0 { "starboard" } else { "port" })
+        format!(
+            "{} to {}",
+            length(plan, off),
+            if at.y > 0.0 { "starboard" } else { "port" }
+        )
     };
     format!("at station {}, {side},", length(plan, station))
 }

@@ -29,11 +29,15 @@ impl Curve {
         match segment {
             Segment::Line(start, end) => {
                 let along = (*end - *start).unit();
-                (along != Point::ORIGIN).then_some(Self::Line { through: *start, along })
+                (along != Point::ORIGIN).then_some(Self::Line {
+                    through: *start,
+                    along,
+                })
             }
-            Segment::Arc(arc) => {
-                (arc.radius > 0.0).then_some(Self::Circle { centre: arc.centre, radius: arc.radius })
-            }
+            Segment::Arc(arc) => (arc.radius > 0.0).then_some(Self::Circle {
+                centre: arc.centre,
+                radius: arc.radius,
+            }),
         }
     }
 
@@ -48,13 +52,25 @@ impl Curve {
     /// Where two curves meet. Curves that pass each other within `slack` mm count as touching.
     pub(super) fn meet(&self, other: &Self, slack: f64) -> Meeting {
         match (self, other) {
-            (Self::Line { through: p, along: u }, Self::Line { through: q, along: v }) => {
+            (
+                Self::Line {
+                    through: p,
+                    along: u,
+                },
+                Self::Line {
+                    through: q,
+                    along: v,
+                },
+            ) => {
                 let sine = u.cross(*v);
                 if sine.abs() < 1e-12 {
                     return Meeting::Nowhere;
                 }
                 let at = *p + *u * ((*q - *p).cross(*v) / sine);
-                Meeting::Cross { at: [at, at], slant: sine.abs() }
+                Meeting::Cross {
+                    at: [at, at],
+                    slant: sine.abs(),
+                }
             }
             (Self::Line { through, along }, Self::Circle { centre, radius })
             | (Self::Circle { centre, radius }, Self::Line { through, along }) => {
@@ -62,9 +78,10 @@ impl Curve {
                 let away = foot - *centre;
                 let distance = away.length();
                 half_chord(*radius, distance, slack).map_or(Meeting::Nowhere, |half| match half {
-                    Half::Gap(gap) => {
-                        Meeting::Touch { at: foot - away.unit() * (gap / 2.0), gap }
-                    }
+                    Half::Gap(gap) => Meeting::Touch {
+                        at: foot - away.unit() * (gap / 2.0),
+                        gap,
+                    },
                     Half::Chord(half) => Meeting::Cross {
                         at: [foot - *along * half, foot + *along * half],
                         slant: half / radius,
@@ -72,8 +89,14 @@ impl Curve {
                 })
             }
             (
-                Self::Circle { centre: a, radius: r },
-                Self::Circle { centre: b, radius: s },
+                Self::Circle {
+                    centre: a,
+                    radius: r,
+                },
+                Self::Circle {
+                    centre: b,
+                    radius: s,
+                },
             ) => circles(*a, *r, *b, *s, slack),
         }
     }
@@ -94,7 +117,9 @@ fn half_chord(radius: f64, distance: f64, slack: f64) -> Option<Half> {
     if gap > -1e-9 {
         return Some(Half::Gap(gap));
     }
-    Some(Half::Chord(((radius - distance) * (radius + distance)).sqrt()))
+    Some(Half::Chord(
+        ((radius - distance) * (radius + distance)).sqrt(),
+    ))
 }
 
 fn circles(a: Point, r: f64, b: Point, s: f64, slack: f64) -> Meeting {
@@ -119,7 +144,10 @@ fn circles(a: Point, r: f64, b: Point, s: f64, slack: f64) -> Meeting {
         } else {
             -(r + gap / 2.0)
         };
-        return Meeting::Touch { at: a + along * reach, gap };
+        return Meeting::Touch {
+            at: a + along * reach,
+            gap,
+        };
     }
     // Distance of the common chord from a, and half its length, by factors that do not cancel.
     let foot = (distance + (r - s) * (r + s) / distance) / 2.0;
@@ -127,5 +155,8 @@ fn circles(a: Point, r: f64, b: Point, s: f64, slack: f64) -> Meeting {
     let (middle, aside) = (a + along * foot, along.left() * half);
     // Sine of the angle between the radii.
     let slant = (half * distance / (r * s)).min(1.0);
-    Meeting::Cross { at: [middle - aside, middle + aside], slant }
+    Meeting::Cross {
+        at: [middle - aside, middle + aside],
+        slant,
+    }
 }

@@ -17,7 +17,11 @@ pub struct Nearest {
 
 impl Nearest {
     fn between(here: Point, there: Point) -> Self {
-        Self { distance: Length::mm(here.distance(there)), here, there }
+        Self {
+            distance: Length::mm(here.distance(there)),
+            here,
+            there,
+        }
     }
 }
 
@@ -67,11 +71,17 @@ impl Segment {
         let inner = match (self, other) {
             (Self::Line(..), Self::Line(..)) => None,
             (Self::Line(..), Self::Arc(arc)) => line_to_arc(self, arc),
-            (Self::Arc(arc), Self::Line(..)) => line_to_arc(other, arc)
-                .map(|found| Nearest { here: found.there, there: found.here, ..found }),
+            (Self::Arc(arc), Self::Line(..)) => line_to_arc(other, arc).map(|found| Nearest {
+                here: found.there,
+                there: found.here,
+                ..found
+            }),
             (Self::Arc(a), Self::Arc(b)) => arc_to_arc(a, b),
         };
-        let crossing = self.crossings(other).first().map(|at| Nearest::between(*at, *at));
+        let crossing = self
+            .crossings(other)
+            .first()
+            .map(|at| Nearest::between(*at, *at));
         [inner, crossing].into_iter().flatten().fold(best, nearer)
     }
 
@@ -79,14 +89,19 @@ impl Segment {
     #[must_use]
     pub fn crossings(&self, other: &Self) -> Vec<Point> {
         use super::curve::{Curve, Meeting};
-        let (Some(a), Some(b)) = (Curve::of(self), Curve::of(other)) else { return Vec::new() };
+        let (Some(a), Some(b)) = (Curve::of(self), Curve::of(other)) else {
+            return Vec::new();
+        };
         let found = match a.meet(&b, 0.0) {
             Meeting::Nowhere => Vec::new(),
             Meeting::Touch { at, .. } => vec![at],
             Meeting::Cross { at: [one, two], .. } if one == two => vec![one],
             Meeting::Cross { at, .. } => at.to_vec(),
         };
-        found.into_iter().filter(|at| self.passes(*at) && other.passes(*at)).collect()
+        found
+            .into_iter()
+            .filter(|at| self.passes(*at) && other.passes(*at))
+            .collect()
     }
 
     /// Whether a point of the segment's curve lies on the segment itself.
@@ -131,8 +146,10 @@ impl Region {
     /// The nearest points of the two boundaries; none where either has none.
     #[must_use]
     pub fn nearest_boundary(&self, other: &Self) -> Option<Nearest> {
-        let boxed: Vec<(BoundingBox, &Segment)> =
-            other.segments().map(|segment| (segment.bounding_box(), segment)).collect();
+        let boxed: Vec<(BoundingBox, &Segment)> = other
+            .segments()
+            .map(|segment| (segment.bounding_box(), segment))
+            .collect();
         let mut best: Option<Nearest> = None;
         for segment in self.segments() {
             let bounds = segment.bounding_box();

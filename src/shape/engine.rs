@@ -70,8 +70,11 @@ pub(super) fn combine(
             Operand::First => ShapeType::Subject,
             Operand::Second => ShapeType::Clip,
         };
-        let edge =
-            InputEdge { a: point(chord.from), b: point(chord.to), data: CurveName(chord.curve) };
+        let edge = InputEdge {
+            a: point(chord.from),
+            b: point(chord.to),
+            data: CurveName(chord.curve),
+        };
         overlay.add_edge(edge, kind);
     }
     let rule = match rule {
@@ -86,8 +89,14 @@ pub(super) fn combine(
         .map(|ring| {
             ring.into_iter()
                 .map(|edge| Chord {
-                    from: Node { x: edge.a.x, y: edge.a.y },
-                    to: Node { x: edge.b.x, y: edge.b.y },
+                    from: Node {
+                        x: edge.a.x,
+                        y: edge.a.y,
+                    },
+                    to: Node {
+                        x: edge.b.x,
+                        y: edge.b.y,
+                    },
                     curve: edge.data.0,
                 })
                 .collect()

@@ -14,14 +14,16 @@ mod region;
 mod ring;
 mod rounding;
 mod segment;
+mod shared;
 mod varied;
 
 pub use bounds::BoundingBox;
 pub use distance::Nearest;
-pub use offset::dilated_cover;
+pub use offset::{bands_along, dilated_cover};
 pub use point::Point;
 pub use region::Region;
 pub use ring::Ring;
-pub use rounding::{Fillet, Filled};
+pub use rounding::{Filled, Fillet};
 pub use segment::{Arc, Segment};
+pub use shared::{CutRing, Stretch};
 pub use varied::{Blend, bands_of_varied_width};

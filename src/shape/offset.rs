@@ -13,29 +13,33 @@ impl Region {
     /// Every point of the region at least `distance` from its boundary.
     #[must_use]
     pub fn eroded(&self, distance: Length) -> Self {
-        let distance = distance.to_mm();
-        if distance <= 0.0 || self.is_empty() {
+        if distance <= Length::ZERO || self.is_empty() {
             return self.clone();
         }
-        let bands: Vec<Ring> =
-            self.rings().iter().flat_map(|ring| bands_left(ring, distance)).collect();
+        let bands: Vec<Ring> = self
+            .rings()
+            .iter()
+            .flat_map(|ring| bands_along(ring, distance, |_| true))
+            .collect();
         self.less_rings(&bands)
     }
 
     /// Every point within `distance` of the region.
     #[must_use]
     pub fn dilated(&self, distance: Length) -> Self {
-        let distance = distance.to_mm();
-        if distance <= 0.0 || self.is_empty() {
+        if distance <= Length::ZERO || self.is_empty() {
             return self.clone();
         }
         if let [ring] = self.rings() {
-            if let Some(grown) = dilated_convex(ring, distance) {
+            if let Some(grown) = dilated_convex(ring, distance.to_mm()) {
                 return Self::new(vec![grown]);
             }
         }
-        let bands: Vec<Ring> =
-            self.rings().iter().flat_map(|ring| bands_left(&ring.reversed(), distance)).collect();
+        let bands: Vec<Ring> = self
+            .rings()
+            .iter()
+            .flat_map(|ring| bands_along(&ring.reversed(), distance, |_| true))
+            .collect();
         self.with_rings(&bands)
     }
 }
@@ -44,18 +48,26 @@ impl Region {
 /// counter-clockwise ring.
 #[must_use]
 pub fn dilated_cover(ring: &Ring, distance: Length) -> Vec<Ring> {
-    let distance = distance.to_mm();
-    if distance <= 0.0 {
+    if distance <= Length::ZERO {
         return vec![ring.clone()];
     }
-    dilated_convex(ring, distance).map_or_else(
+    dilated_convex(ring, distance.to_mm()).map_or_else(
         || {
-            let mut cover = bands_left(&ring.reversed(), distance);
+            let mut cover = bands_along(&ring.reversed(), distance, |_| true);
             cover.push(ring.clone());
             cover
         },
         |grown| vec![grown],
     )
+}
+
+impl Segment {
+    /// The segment moved along its normal by `aside`, to its left where that is positive; none where an
+    /// arc's radius would not stay positive.
+    #[must_use]
+    pub fn parallel(&self, aside: Length) -> Option<Self> {
+        parallel(self, aside.to_mm())
+    }
 }
 
 /// A convex counter-clockwise ring grown by `distance`: every segment moved out along its normal, an
@@ -141,7 +153,12 @@ impl Joint {
                 -std::f64::consts::PI
             };
         }
-        Self { at: before.end(), normal_in: u.left(), normal_out: v.left(), turn }
+        Self {
+            at: before.end(),
+            normal_in: u.left(),
+            normal_out: v.left(),
+            turn,
+        }
     }
 
     /// Whether the boundary turns away from its left, so that a pie fills the gap between bands.
@@ -185,15 +202,24 @@ pub(super) fn parallel(segment: &Segment, distance: f64) -> Option<Segment> {
     }
 }
 
-/// The rings, all counter-clockwise, whose union is everything within `distance` to the left of `ring`.
-pub(super) fn bands_left(ring: &Ring, distance: f64) -> Vec<Ring> {
+/// The rings, all counter-clockwise, whose union is everything within `distance` to the left of those
+/// segments of `ring` that are `wanted` by their index; corners count where both their segments do.
+#[must_use]
+pub fn bands_along(ring: &Ring, distance: Length, wanted: impl Fn(usize) -> bool) -> Vec<Ring> {
+    let distance = distance.to_mm();
+    if distance <= 0.0 {
+        return Vec::new();
+    }
     let segments = ring.segments();
-    let mut bands = Vec::with_capacity(2 * segments.len());
+    let mut bands = Vec::new();
     for (index, segment) in segments.iter().enumerate() {
-        let next = &segments[(index + 1) % segments.len()];
+        if !wanted(index) {
+            continue;
+        }
         bands.push(band(segment, distance));
-        let joint = Joint::between(segment, next);
-        if joint.opens_left() {
+        let after = (index + 1) % segments.len();
+        let joint = Joint::between(segment, &segments[after]);
+        if joint.opens_left() && wanted(after) {
             bands.push(pie(&joint, distance));
         }
     }
@@ -225,7 +251,13 @@ pub(super) fn pie(joint: &Joint, distance: f64) -> Ring {
     let to = joint.at + joint.normal_out * distance;
     Ring::new(vec![
         Segment::Line(joint.at, from),
-        Segment::Arc(Arc { start: from, end: to, centre: joint.at, radius: distance, sweep: joint.turn }),
+        Segment::Arc(Arc {
+            start: from,
+            end: to,
+            centre: joint.at,
+            radius: distance,
+            sweep: joint.turn,
+        }),
         Segment::Line(to, joint.at),
     ])
     .reversed()

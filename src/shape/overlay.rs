@@ -79,7 +79,11 @@ impl Soup {
     fn of(first: &Region, second: &[&Region]) -> Self {
         Self {
             first: first.rings().to_vec(),
-            second: second.iter().flat_map(|region| region.rings()).cloned().collect(),
+            second: second
+                .iter()
+                .flat_map(|region| region.rings())
+                .cloned()
+                .collect(),
         }
     }
 
@@ -95,9 +99,15 @@ impl Soup {
         }
         let mut plane = Plane::new(bounds.centre());
         let mut pieces = Vec::new();
-        for (rings, operand) in [(&self.first, Operand::First), (&self.second, Operand::Second)] {
+        for (rings, operand) in [
+            (&self.first, Operand::First),
+            (&self.second, Operand::Second),
+        ] {
             for segment in rings.iter().flat_map(Ring::segments) {
-                plane.place(segment).into_iter().for_each(|piece| pieces.push((piece, operand)));
+                plane
+                    .place(segment)
+                    .into_iter()
+                    .for_each(|piece| pieces.push((piece, operand)));
             }
         }
         plane.sort_stops();
@@ -159,10 +169,16 @@ impl Plane {
 
     fn node(&self, point: Point) -> Node {
         let local = (point - self.origin) * NODES_A_MM;
-        Node { x: whole(local.x), y: whole(local.y) }
+        Node {
+            x: whole(local.x),
+            y: whole(local.y),
+        }
     }
 
-    #[allow(clippy::cast_precision_loss, reason = "no region here spans 2^53 grid nodes")]
+    #[allow(
+        clippy::cast_precision_loss,
+        reason = "no region here spans 2^53 grid nodes"
+    )]
     fn point(&self, node: Node) -> Point {
         self.origin + Point::new(node.x as f64, node.y as f64) * (1.0 / NODES_A_MM)
     }
@@ -172,8 +188,15 @@ impl Plane {
         let node = self.node(point);
         for dx in [0, -1, 1] {
             for dy in [0, -1, 1] {
-                let near = Node { x: node.x + dx, y: node.y + dy };
-                if self.sites.get(&near).is_some_and(|site| site.distance(point) < SAME_POINT) {
+                let near = Node {
+                    x: node.x + dx,
+                    y: node.y + dy,
+                };
+                if self
+                    .sites
+                    .get(&near)
+                    .is_some_and(|site| site.distance(point) < SAME_POINT)
+                {
                     return near;
                 }
             }
@@ -195,7 +218,12 @@ impl Plane {
             let along = along(&named.curve, point);
             named.stops.push(Stop { along, node });
         }
-        Some(Piece { curve, from, to, segment: *segment })
+        Some(Piece {
+            curve,
+            from,
+            to,
+            segment: *segment,
+        })
     }
 
     /// The name of the curve a segment lies on; curves that differ by rounding alone share one.
@@ -204,16 +232,24 @@ impl Plane {
         let ends = [segment.start(), segment.end()];
         let cell = self.curve_cell(&curve);
         for near in neighbours(cell, matches!(curve, Curve::Line { .. })) {
-            let Some(names) = self.curve_cells.get(&near) else { continue };
+            let Some(names) = self.curve_cells.get(&near) else {
+                continue;
+            };
             let same = names.iter().find(|name| {
                 let known = &self.curves[**name as usize].curve;
                 match (known, &curve) {
-                    (Curve::Line { .. }, Curve::Line { .. }) => {
-                        ends.iter().all(|end| known.signed_distance(*end).abs() < SAME_CURVE)
-                    }
+                    (Curve::Line { .. }, Curve::Line { .. }) => ends
+                        .iter()
+                        .all(|end| known.signed_distance(*end).abs() < SAME_CURVE),
                     (
-                        Curve::Circle { centre: a, radius: r },
-                        Curve::Circle { centre: b, radius: s },
+                        Curve::Circle {
+                            centre: a,
+                            radius: r,
+                        },
+                        Curve::Circle {
+                            centre: b,
+                            radius: s,
+                        },
                     ) => a.distance(*b) < SAME_CURVE && (r - s).abs() < SAME_CURVE,
                     _ => false,
                 }
@@ -223,7 +259,10 @@ impl Plane {
             }
         }
         let name = u32::try_from(self.curves.len()).ok()?;
-        self.curves.push(Named { curve, stops: Vec::new() });
+        self.curves.push(Named {
+            curve,
+            stops: Vec::new(),
+        });
         self.curve_cells.entry(cell).or_default().push(name);
         Some(name)
     }
@@ -262,7 +301,11 @@ impl Plane {
         let mut last = piece.from;
         let mut to = |node: Node| {
             if node != last {
-                chord(Chord { from: last, to: node, curve: piece.curve });
+                chord(Chord {
+                    from: last,
+                    to: node,
+                    curve: piece.curve,
+                });
                 last = node;
             }
         };
@@ -303,12 +346,20 @@ impl Plane {
         let step = full / chords_of_circle(radius);
         let mut steps = Vec::new();
         // Angles that depend on the circle alone.
-        let (low, high) = if sweep >= 0.0 { (begin, begin + sweep) } else { (begin + sweep, begin) };
+        let (low, high) = if sweep >= 0.0 {
+            (begin, begin + sweep)
+        } else {
+            (begin + sweep, begin)
+        };
         let (first, last) = ((low / step).ceil(), (high / step).floor());
         let mut index = first;
         while index <= last {
             let angle = index * step;
-            let along = if sweep >= 0.0 { angle - begin } else { begin - angle };
+            let along = if sweep >= 0.0 {
+                angle - begin
+            } else {
+                begin - angle
+            };
             // Reduced first, so that every turn gives the same bits.
             let reduced = index.rem_euclid(full / step) * step;
             let point = centre + Point::at_angle(reduced) * radius;
@@ -317,7 +368,11 @@ impl Plane {
         }
         let on_grid = steps.len();
         for stop in &named.stops {
-            let turn = if sweep >= 0.0 { stop.along - begin } else { begin - stop.along };
+            let turn = if sweep >= 0.0 {
+                stop.along - begin
+            } else {
+                begin - stop.along
+            };
             let turn = turn.rem_euclid(full);
             if turn > 0.0 && turn < size {
                 steps.push((turn, stop.node));
@@ -325,8 +380,11 @@ impl Plane {
         }
         // A grid vertex beside an exact point would only make an edge too short to be told from noise.
         let clear = (step * 0.02).min(0.1 * size);
-        let exact: Vec<f64> =
-            steps[on_grid..].iter().map(|(along, _)| *along).chain([0.0, size]).collect();
+        let exact: Vec<f64> = steps[on_grid..]
+            .iter()
+            .map(|(along, _)| *along)
+            .chain([0.0, size])
+            .collect();
         let mut kept: Vec<(f64, Node)> = steps[..on_grid]
             .iter()
             .filter(|(along, _)| exact.iter().all(|other| (along - other).abs() > clear))
@@ -371,7 +429,12 @@ impl Plane {
                     run.to = chord.to;
                     run.turn += turn;
                 }
-                _ => runs.push(Run { curve: chord.curve, from: chord.from, to: chord.to, turn }),
+                _ => runs.push(Run {
+                    curve: chord.curve,
+                    from: chord.from,
+                    to: chord.to,
+                    turn,
+                }),
             }
         }
         loop {
@@ -409,18 +472,21 @@ impl Plane {
             return false;
         }
         // A whole turn of a small circle comes back to where it began, but is no artefact.
-        if matches!(self.curves[run.curve as usize].curve, Curve::Circle { .. }) && run.turn.abs() > 1.0
+        if matches!(self.curves[run.curve as usize].curve, Curve::Circle { .. })
+            && run.turn.abs() > 1.0
         {
             return false;
         }
-        let (before, after) = (&runs[(index + count - 1) % count], &runs[(index + 1) % count]);
+        let (before, after) = (
+            &runs[(index + count - 1) % count],
+            &runs[(index + 1) % count],
+        );
         if before.curve == after.curve {
             return true;
         }
         let at = self.point(run.middle());
-        self.meeting(before.curve, after.curve, at).is_some_and(|meeting| {
-            meeting.distance(at) <= size + 4.0 / NODES_A_MM
-        })
+        self.meeting(before.curve, after.curve, at)
+            .is_some_and(|meeting| meeting.distance(at) <= size + 4.0 / NODES_A_MM)
     }
 
     /// The exact vertex between two runs.
@@ -435,12 +501,16 @@ impl Plane {
                 return *site;
             }
         }
-        self.meeting(before.curve, after.curve, rough).unwrap_or(rough)
+        self.meeting(before.curve, after.curve, rough)
+            .unwrap_or(rough)
     }
 
     /// Where two curves meet nearest to `rough`, if that is as near as chords and grid can account for.
     fn meeting(&self, before: u32, after: u32, rough: Point) -> Option<Point> {
-        let (a, b) = (&self.curves[before as usize].curve, &self.curves[after as usize].curve);
+        let (a, b) = (
+            &self.curves[before as usize].curve,
+            &self.curves[after as usize].curve,
+        );
         match a.meet(b, 2.0 * SAGITTA) {
             Meeting::Nowhere => None,
             Meeting::Touch { at, gap } => {
@@ -449,11 +519,22 @@ impl Plane {
                 (at.distance(rough) <= reach).then_some(at)
             }
             Meeting::Cross { at, slant } => {
-                let nearest = if at[0].distance(rough) <= at[1].distance(rough) { at[0] } else { at[1] };
-                let curved = [a, b].iter().any(|curve| matches!(curve, Curve::Circle { .. }));
-                let error = if curved { 2.5 * SAGITTA } else { 4.0 / NODES_A_MM };
+                let nearest = if at[0].distance(rough) <= at[1].distance(rough) {
+                    at[0]
+                } else {
+                    at[1]
+                };
+                let curved = [a, b]
+                    .iter()
+                    .any(|curve| matches!(curve, Curve::Circle { .. }));
+                let error = if curved {
+                    2.5 * SAGITTA
+                } else {
+                    4.0 / NODES_A_MM
+                };
                 // Where curves cross at a small angle, a small error across is a long one along.
-                let reach = (error / slant.max(1e-9)).min((20.0 * tighter_radius(a, b) * error).sqrt());
+                let reach =
+                    (error / slant.max(1e-9)).min((20.0 * tighter_radius(a, b) * error).sqrt());
                 (nearest.distance(rough) <= reach.max(4.0 / NODES_A_MM)).then_some(nearest)
             }
         }
@@ -486,7 +567,11 @@ impl Plane {
         match &self.curves[run.curve as usize].curve {
             Curve::Circle { centre, radius } if run.turn.abs() > 1.0 => {
                 let ring = Ring::circle(*centre, *radius);
-                Some(if run.turn < 0.0 { ring.reversed() } else { ring })
+                Some(if run.turn < 0.0 {
+                    ring.reversed()
+                } else {
+                    ring
+                })
             }
             _ => None,
         }
@@ -581,7 +666,10 @@ fn neighbours(cell: [i64; 3], is_line: bool) -> Vec<[i64; 3]> {
     cells
 }
 
-#[allow(clippy::cast_possible_truncation, reason = "saturates; lengths are bounded far below")]
+#[allow(
+    clippy::cast_possible_truncation,
+    reason = "saturates; lengths are bounded far below"
+)]
 fn whole(value: f64) -> i64 {
     value.round() as i64
 }

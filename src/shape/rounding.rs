@@ -46,7 +46,10 @@ impl Region {
     #[must_use]
     pub fn hollows_filled(&self, radius: Length, accept: impl Fn(&Fillet) -> bool) -> Filled {
         if radius <= Length::ZERO || self.is_empty() {
-            return Filled { region: self.clone(), ..Filled::default() };
+            return Filled {
+                region: self.clone(),
+                ..Filled::default()
+            };
         }
         let closing = self.dilated(radius).eroded(radius);
         let tracks: Vec<Track> = self.rings().iter().map(Track::new).collect();
@@ -54,7 +57,9 @@ impl Region {
         let mut taken: Vec<Vec<&Bridge>> = vec![Vec::new(); tracks.len()];
         let mut filled = Filled::default();
         for bridge in &bridges {
-            let Some(run) = bridge.single_run(&bridges, &tracks) else { continue };
+            let Some(run) = bridge.single_run(&bridges, &tracks) else {
+                continue;
+            };
             let mut boundary = bridge.segments.clone();
             boundary.extend(run.iter().rev().map(Segment::reversed));
             let fillet = Fillet {
@@ -64,7 +69,10 @@ impl Region {
             // A part of the region that lies apart inside the piece is a second place of touch.
             let holds_another = self.rings().iter().enumerate().any(|(index, ring)| {
                 index != bridge.from.ring
-                    && ring.segments().first().is_some_and(|one| fillet.piece.contains(one.point_at(0.5)))
+                    && ring
+                        .segments()
+                        .first()
+                        .is_some_and(|one| fillet.piece.contains(one.point_at(0.5)))
             });
             if holds_another {
                 continue;
@@ -76,8 +84,11 @@ impl Region {
                 filled.refused.push(fillet);
             }
         }
-        let rings =
-            tracks.iter().zip(&taken).map(|(track, bridges)| track.with_bridges(bridges)).collect();
+        let rings = tracks
+            .iter()
+            .zip(&taken)
+            .map(|(track, bridges)| track.with_bridges(bridges))
+            .collect();
         filled.region = Self::new(rings);
         filled
     }
@@ -93,7 +104,9 @@ impl Region {
         for ring in closing.rings() {
             let segments = ring.segments();
             let away: Vec<bool> = segments.iter().map(leaves).collect();
-            let Some(anchor) = away.iter().position(|away| !away) else { continue };
+            let Some(anchor) = away.iter().position(|away| !away) else {
+                continue;
+            };
             let mut chain: Vec<Segment> = Vec::new();
             for step in 1..=segments.len() {
                 let index = (anchor + step) % segments.len();
@@ -102,7 +115,11 @@ impl Region {
                 } else if let (Some(first), Some(last)) = (chain.first(), chain.last()) {
                     let (from, to) = (locate(tracks, first.start()), locate(tracks, last.end()));
                     if let (Some(from), Some(to)) = (from, to) {
-                        bridges.push(Bridge { segments: std::mem::take(&mut chain), from, to });
+                        bridges.push(Bridge {
+                            segments: std::mem::take(&mut chain),
+                            from,
+                            to,
+                        });
                     }
                     chain.clear();
                 }
@@ -153,7 +170,10 @@ fn locate(tracks: &[Track<'_>], point: Point) -> Option<Spot> {
     let mut best: Option<(f64, Spot)> = None;
     for (ring, track) in tracks.iter().enumerate() {
         for (index, segment) in track.ring.segments().iter().enumerate() {
-            if segment.bounding_box().grown(ON_BOUNDARY).distance(&super::BoundingBox::of_points([point]))
+            if segment
+                .bounding_box()
+                .grown(ON_BOUNDARY)
+                .distance(&super::BoundingBox::of_points([point]))
                 > ON_BOUNDARY
             {
                 continue;
@@ -162,7 +182,15 @@ fn locate(tracks: &[Track<'_>], point: Point) -> Option<Spot> {
             let away = near.distance(point);
             if away <= ON_BOUNDARY && best.is_none_or(|(known, _)| away < known) {
                 let along = track.begins[index] + length_up_to(segment, near);
-                best = Some((away, Spot { ring, segment: index, point, along }));
+                best = Some((
+                    away,
+                    Spot {
+                        ring,
+                        segment: index,
+                        point,
+                        along,
+                    },
+                ));
             }
         }
     }
@@ -173,7 +201,9 @@ fn length_up_to(segment: &Segment, point: Point) -> f64 {
     match segment {
         Segment::Line(start, _) => start.distance(point),
         Segment::Arc(arc) => {
-            let share = arc.share_at_angle((point - arc.centre).angle()).unwrap_or(1.0);
+            let share = arc
+                .share_at_angle((point - arc.centre).angle())
+                .unwrap_or(1.0);
             share * segment.length()
         }
     }
@@ -198,13 +228,21 @@ impl<'a> Track<'a> {
                 begin
             })
             .collect();
-        Self { ring, begins, length }
+        Self {
+            ring,
+            begins,
+            length,
+        }
     }
 
     /// How far back from `here` to `there`, more than nothing and at most once round.
     fn back(&self, here: f64, there: f64) -> f64 {
         let way = (here - there).rem_euclid(self.length);
-        if way < ON_BOUNDARY { way + self.length } else { way }
+        if way < ON_BOUNDARY {
+            way + self.length
+        } else {
+            way
+        }
     }
 
     /// The segments from one spot on to another.
@@ -255,14 +293,20 @@ impl<'a> Track<'a> {
 
 /// The rest of a segment from one of its points; none where nothing is left.
 fn from_point(segment: &Segment, point: Point) -> Option<Segment> {
-    if point.distance(segment.end()) <= ON_BOUNDARY && segment.length() - length_up_to(segment, point) < 1.0 {
+    if point.distance(segment.end()) <= ON_BOUNDARY
+        && segment.length() - length_up_to(segment, point) < 1.0
+    {
         return None;
     }
     Some(match segment {
         Segment::Line(_, end) => Segment::Line(point, *end),
         Segment::Arc(arc) => {
             let share = length_up_to(segment, point) / segment.length();
-            Segment::Arc(super::Arc { start: point, sweep: arc.sweep * (1.0 - share), ..*arc })
+            Segment::Arc(super::Arc {
+                start: point,
+                sweep: arc.sweep * (1.0 - share),
+                ..*arc
+            })
         }
     })
 }

@@ -61,9 +61,21 @@ pub fn bands_of_varied_width(ring: &Ring, widths: &[f64], blend: Blend) -> Vec<R
                 Blend::Over(length) => length.to_mm(),
             };
             bands.extend(if width > next {
-                taper(Walk::forward(segments, widths, after), &joint.normal_out, wide, narrow, over)
+                taper(
+                    Walk::forward(segments, widths, after),
+                    &joint.normal_out,
+                    wide,
+                    narrow,
+                    over,
+                )
             } else {
-                taper(Walk::backward(segments, widths, index), &joint.normal_in, wide, narrow, over)
+                taper(
+                    Walk::backward(segments, widths, index),
+                    &joint.normal_in,
+                    wide,
+                    narrow,
+                    over,
+                )
             });
         }
     }
@@ -79,7 +91,10 @@ fn meets_other_boundary(band: &Ring, segments: &[Segment], own: usize) -> bool {
         !neighbours.contains(&index)
             && bounds.distance(&other.bounding_box()) <= 0.0
             && (band.winding(other.point_at(0.5)) != 0
-                || band.segments().iter().any(|side| !side.crossings(other).is_empty()))
+                || band
+                    .segments()
+                    .iter()
+                    .any(|side| !side.crossings(other).is_empty()))
     })
 }
 
@@ -134,7 +149,10 @@ impl Walk {
             .take_while(|index| (widths[*index] - widths[from]).abs() <= SAME_WIDTH)
             .map(|index| segments[index])
             .collect();
-        Self { segments, against: false }
+        Self {
+            segments,
+            against: false,
+        }
     }
 
     fn backward(segments: &[Segment], widths: &[f64], from: usize) -> Self {
@@ -144,7 +162,10 @@ impl Walk {
             .take_while(|index| (widths[*index] - widths[from]).abs() <= SAME_WIDTH)
             .map(|index| segments[index].reversed())
             .collect();
-        Self { segments, against: true }
+        Self {
+            segments,
+            against: true,
+        }
     }
 
     /// The first `length` of it, and no further than the first corner.
@@ -159,7 +180,11 @@ impl Walk {
                 break;
             }
             let whole = segment.length();
-            taken.push(if whole <= left { *segment } else { segment.part(0.0, left / whole) });
+            taken.push(if whole <= left {
+                *segment
+            } else {
+                segment.part(0.0, left / whole)
+            });
             left -= whole;
         }
         taken
@@ -171,13 +196,30 @@ impl Walk {
 fn taper(walk: Walk, normal: &Point, wide: f64, narrow: f64, over: f64) -> Option<Ring> {
     let base = walk.first(over);
     let (first, last) = (base.first()?, base.last()?);
-    let left = |direction: Point| if walk.against { -direction.left() } else { direction.left() };
-    let begin = Pose { at: first.start() + *normal * wide, along: first.direction_at(0.0) };
+    let left = |direction: Point| {
+        if walk.against {
+            -direction.left()
+        } else {
+            direction.left()
+        }
+    };
+    let begin = Pose {
+        at: first.start() + *normal * wide,
+        along: first.direction_at(0.0),
+    };
     let ahead = last.direction_at(1.0);
-    let end = Pose { at: last.end() + left(ahead) * narrow, along: ahead };
+    let end = Pose {
+        at: last.end() + left(ahead) * narrow,
+        along: ahead,
+    };
     let mut segments = base.clone();
     segments.push(Segment::Line(last.end(), end.at));
-    segments.extend(reversed_arcs(begin, end)?.iter().rev().map(Segment::reversed));
+    segments.extend(
+        reversed_arcs(begin, end)?
+            .iter()
+            .rev()
+            .map(Segment::reversed),
+    );
     segments.push(Segment::Line(begin.at, first.start()));
     segments.retain(|segment| segment.length() > 1e-9);
     Some(Ring::new(segments).counter_clockwise())
@@ -208,7 +250,17 @@ fn reversed_arcs(begin: Pose, end: Pose) -> Option<[Segment; 2]> {
         return None;
     }
     let joint = (begin.at + begin.along * tangent).towards(end.at - end.along * tangent, 0.5);
-    Some([arc_from(begin, joint), arc_from(Pose { at: end.at, along: -end.along }, joint).reversed()])
+    Some([
+        arc_from(begin, joint),
+        arc_from(
+            Pose {
+                at: end.at,
+                along: -end.along,
+            },
+            joint,
+        )
+        .reversed(),
+    ])
 }
 
 /// The arc that leaves a pose and ends at a point.
@@ -221,5 +273,8 @@ fn arc_from(pose: Pose, end: Point) -> Segment {
     let radius = chord.dot(chord) / (2.0 * aside);
     let centre = pose.at + pose.along.left() * radius;
     let arc = Arc::between(pose.at, end, centre, aside > 0.0);
-    Segment::Arc(Arc { radius: radius.abs(), ..arc })
+    Segment::Arc(Arc {
+        radius: radius.abs(),
+        ..arc
+    })
 }
