@@ -1,9 +1,7 @@
 //! Rows and columns of figures, the same for the terminal and for a document: which figures stand
 //! beside which, in words. [`table`](super::table) and [`markdown`](super::markdown) only draw them.
 
-use crate::figures::{Areas, DeckFigures, DroppedFigures, PassFigures};
-use crate::masking::Clash;
-use crate::pattern::DropReason;
+use crate::figures::{Areas, DeckFigures, PassFigures};
 use crate::units::{Area, Length, LengthUnit};
 
 /// A heading and rows of as many cells; the first column names the row.
@@ -106,42 +104,6 @@ pub(crate) fn closure(areas: &Areas) -> String {
             "Closure {closure:.9} m²: the parts do NOT add up to the deck. Do not rely on these areas."
         )
     }
-}
-
-/// One sentence on a piece that was too small to be a field.
-pub(crate) fn dropped(piece: &DroppedFigures, units: LengthUnit) -> String {
-    let why = match piece.reason {
-        DropReason::TooNarrow => "narrower than the least width",
-        DropReason::TooSmall => "smaller than the least area",
-    };
-    format!(
-        "Left smooth: {} at station {}, {}: {why}.",
-        piece.area.show(units),
-        Length::mm(piece.centroid.x).show(units),
-        side(piece.centroid.y, units),
-    )
-}
-
-/// One sentence on tape that finds no room.
-pub(crate) fn clash(pass: &str, clash: &Clash, units: LengthUnit) -> String {
-    format!(
-        "In the {pass} pass {} of line tape lies over other tape, near station {}, {}: tape up to {} \
-         wide would do.",
-        clash.length.show_run(units),
-        Length::mm(clash.at.x).show(units),
-        side(clash.at.y, units),
-        clash.width_that_would_do.show(units),
-    )
-}
-
-/// How far from the centreline, and to which side.
-pub(crate) fn side(y_mm: f64, units: LengthUnit) -> String {
-    // Nearer than half a millimetre is on the centreline for anybody with a tape.
-    if y_mm.abs() < 0.5 {
-        return "on the centreline".to_owned();
-    }
-    let side = if y_mm > 0.0 { "starboard" } else { "port" };
-    format!("{} to {side}", Length::mm(y_mm.abs()).show(units))
 }
 
 /// Text from a layout as one line that steers no terminal: control characters become spaces.

@@ -227,7 +227,6 @@ fn at(point: Point) -> [f64; 2] {
 mod tests {
     use serde_json::{Value, json};
 
-    use super::*;
     use crate::figures::sample;
 
     /// The keys that programs rely on; more may stand beside them.

@@ -2,7 +2,7 @@
 //! what each figure means, and the cautions.
 
 use super::grid::{self, Grid, one_line};
-use crate::figures::{DeckFigures, Figures, PassFigures};
+use crate::figures::{DeckFigures, Figures};
 use crate::units::LengthUnit;
 
 /// A drawing that lies in the same folder.
@@ -74,25 +74,8 @@ fn deck_section(deck: &DeckFigures, units: LengthUnit) -> String {
         text += "\n";
         text += &pipes(&grid::fields(deck, units));
     }
-    if !deck.dropped.is_empty() {
-        text += "\n";
-    }
-    for piece in &deck.dropped {
-        text += &format!("- {}\n", grid::dropped(piece, units));
-    }
     text += "\n";
     text += &pipes(&grid::passes(&deck.first, &deck.reversed, units));
-    for (name, pass) in [("first", &deck.first), ("reversed", &deck.reversed)] {
-        text += &clashes(name, pass, units);
-    }
-    text
-}
-
-fn clashes(name: &str, pass: &PassFigures, units: LengthUnit) -> String {
-    let mut text = String::new();
-    for clash in &pass.clashes {
-        text += &format!("\n- {}\n", grid::clash(name, clash, units));
-    }
     text
 }
 

@@ -23,16 +23,8 @@ pub fn table(figures: &Figures) -> String {
             text += "\n";
             text += &aligned(&grid::fields(deck, units));
         }
-        for piece in &deck.dropped {
-            text += &format!("  {}\n", grid::dropped(piece, units));
-        }
         text += "\n";
         text += &aligned(&grid::passes(&deck.first, &deck.reversed, units));
-        for (name, pass) in [("first", &deck.first), ("reversed", &deck.reversed)] {
-            for clash in &pass.clashes {
-                text += &format!("  {}\n", grid::clash(name, clash, units));
-            }
-        }
     }
     if figures.decks.len() > 1 {
         text += &format!("\nAll {} decks\n\n", figures.decks.len());
@@ -95,12 +87,10 @@ mod tests {
 
           Field      Area  Perimeter  Rings  Clearance  Least round  Least hollow
           F1     1.200 m²      5.0 m      2      60 mm        40 mm             -
-          Left smooth: 0.001 m² at station 150 mm, 420 mm to port: smaller than the least area.
 
           Pass                           Paint line  Line tape  with laps  Edge tape  with laps      Film
           1 first, paints the border          5.0 m      4.9 m      5.0 m      8.0 m      8.1 m  1.100 m²
           2 reversed, paints the fields       5.0 m      5.1 m      5.2 m      0.0 m      0.1 m  0.400 m²
-          In the reversed pass 0.9 m of line tape lies over other tape, near station 1200 mm, on the centreline: tape up to 15 mm wide would do.
         "#);
     }
 
