@@ -2,6 +2,18 @@
 //! smooth area, strip and pad as a ring on it. Comes in: a [`Deck`](crate::layout::Deck). Goes out: a
 //! [`DeckPlan`], or the faults that keep it from being one, each at the entry that causes it.
 
+mod findings;
+mod half_breadths;
+mod points;
+mod rounding;
+mod shapes;
+mod standing;
+mod strips;
+mod trace;
+mod walk;
+
+pub use trace::trace;
+
 use crate::layout::{Fault, Place, Radii};
 use crate::shape::{Point, Region, Ring};
 use crate::units::{Length, LengthUnit};
