@@ -10,6 +10,8 @@
 //!
 //! [`shape`] (geometry) and [`units`] stand under all of them and know no deck word.
 
+pub mod drawing;
+pub mod export;
 pub mod layout;
 pub mod masking;
 pub mod outline;
