@@ -10,6 +10,7 @@
 //!
 //! [`shape`] (geometry) and [`units`] stand under all of them and know no deck word.
 
+pub mod drawing;
 pub mod export;
 pub mod figures;
 pub mod layout;

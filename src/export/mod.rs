@@ -3,7 +3,13 @@
 
 pub mod csv;
 pub mod files;
+mod font;
 mod grid;
 pub mod json;
 pub mod markdown;
+mod png;
+mod svg;
 pub mod table;
+
+pub use png::{PngFault, png};
+pub use svg::svg;
