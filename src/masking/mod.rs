@@ -142,24 +142,28 @@ impl Plan<'_> {
     /// The tape beside the paint line, as far as it lies on what it is to protect.
     fn line_bodies(&self, side: Side, protected: &Region) -> Region {
         let width = self.tape.line.width;
+        if self.rings.iter().all(|cut| !cut.on_boundary.contains(&true)) {
+            // Paint lines all round: the field's boundary and the same moved by a tape's width.
+            return match side {
+                Side::IntoField => between(&self.fields.eroded(width), self.fields),
+                Side::OutOfField => {
+                    between(self.fields, &self.fields.dilated(width).intersection(&[self.paintable]))
+                }
+            };
+        }
         let bands: Vec<Ring> = self
             .rings
             .iter()
             .flat_map(|cut| {
                 let count = cut.on_boundary.len();
                 match side {
-                    Side::IntoField => {
-                        bands_along(&cut.ring, width, |index| !cut.on_boundary[index])
-                    }
+                    Side::IntoField => bands_along(&cut.ring, width, |index| !cut.on_boundary[index]),
                     Side::OutOfField => bands_along(&cut.ring.reversed(), width, |index| {
                         !cut.on_boundary[count - 1 - index]
                     }),
                 }
             })
             .collect();
-        if bands.is_empty() {
-            return Region::default();
-        }
         protected.intersection(&[&Region::of_overlapping(&bands)])
     }
 
@@ -167,40 +171,38 @@ impl Plan<'_> {
     /// deck edge, an opening or a fitting in the reversed one.
     fn edge_tape(&self, side: Side) -> EdgeTape {
         let width = self.tape.edge.width;
-        let mut tape = EdgeTape {
-            length: Length::ZERO,
-            runs: 0,
-            bodies: Region::default(),
-        };
-        let mut bands = Vec::new();
         match side {
-            Side::IntoField => {
-                for ring in self.paintable.rings() {
-                    tape.length = tape.length + Length::mm(ring.length());
-                    tape.runs += 1;
-                    bands.extend(bands_along(&ring.reversed(), width, |_| true));
-                }
-            }
+            Side::IntoField => EdgeTape {
+                length: Length::mm(self.paintable.perimeter()),
+                runs: self.paintable.rings().len(),
+                bodies: between(self.paintable, &self.paintable.dilated(width)),
+            },
             Side::OutOfField => {
+                let mut tape = EdgeTape { length: Length::ZERO, runs: 0, bodies: Region::default() };
+                let mut bands = Vec::new();
                 for cut in self.rings {
                     let on = |index: usize| cut.on_boundary[index];
                     let segments = cut.ring.segments();
-                    let reached = (0..segments.len()).filter(|index| on(*index));
-                    tape.length = tape.length
-                        + Length::mm(reached.map(|index| segments[index].length()).sum());
-                    tape.runs += line_tape::runs(segments.len(), on);
                     let count = segments.len();
-                    bands.extend(bands_along(&cut.ring.reversed(), width, |index| {
-                        on(count - 1 - index)
-                    }));
+                    let reached = (0..count).filter(|index| on(*index));
+                    tape.length =
+                        tape.length + Length::mm(reached.map(|index| segments[index].length()).sum());
+                    tape.runs += line_tape::runs(count, on);
+                    bands.extend(bands_along(&cut.ring.reversed(), width, |index| on(count - 1 - index)));
                 }
+                if !bands.is_empty() {
+                    tape.bodies = Region::of_overlapping(&bands).difference(&[self.paintable]);
+                }
+                tape
             }
         }
-        if !bands.is_empty() {
-            tape.bodies = Region::of_overlapping(&bands).difference(&[self.paintable]);
-        }
-        tape
     }
+}
+
+/// What lies between a region and a larger one whose boundary keeps clear of its own.
+fn between(inner: &Region, outer: &Region) -> Region {
+    let cut_out = inner.rings().iter().map(Ring::reversed);
+    Region::new(outer.rings().iter().cloned().chain(cut_out).collect())
 }
 
 struct EdgeTape {

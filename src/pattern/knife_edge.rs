@@ -90,7 +90,8 @@ pub(super) fn warnings(plan: &DeckPlan, ground: &Ground, taken: &Region) -> Vec<
         hollow: HAIR,
     };
     let region = |nudge| fields::shape(plan, ground, nudge).region();
-    if decided_by_a_hair(&region(small), &region(large)).is_empty() {
+    let (least, most) = (region(small), region(large));
+    if least.is_alike(&most, Length::mm(SHIFT)) || decided_by_a_hair(&least, &most).is_empty() {
         return Vec::new();
     }
     let mut found: Vec<(Point, Warning)> = Vec::new();

@@ -2,8 +2,10 @@
 //! asked of them. Coordinates and lengths in millimetres, areas in mm², angles in radians
 //! counter-clockwise. It knows no deck word.
 
+mod alike;
 mod biarc;
 mod bounds;
+mod clusters;
 mod corner;
 mod crossing;
 mod curve;

@@ -16,12 +16,18 @@ impl Region {
         if distance <= Length::ZERO || self.is_empty() {
             return self.clone();
         }
-        let bands: Vec<Ring> = self
-            .rings()
-            .iter()
-            .flat_map(|ring| bands_along(ring, distance, |_| true))
-            .collect();
-        self.less_rings(&bands)
+        // A convex hole simply grows; every other ring takes its band away.
+        let (mut kept, mut taken) = (Vec::new(), Vec::new());
+        for ring in self.rings() {
+            let hole = ring.reversed();
+            if let Some(grown) = dilated_convex(&hole, distance.to_mm()) {
+                taken.push(grown);
+            } else {
+                kept.push(ring.clone());
+                taken.extend(bands_along(ring, distance, |_| true));
+            }
+        }
+        Self::new(kept).less_rings(&taken)
     }
 
     /// Every point within `distance` of the region.
@@ -30,17 +36,19 @@ impl Region {
         if distance <= Length::ZERO || self.is_empty() {
             return self.clone();
         }
-        if let [ring] = self.rings() {
-            if let Some(grown) = dilated_convex(ring, distance.to_mm()) {
-                return Self::new(vec![grown]);
+        // A convex ring grows and a smooth convex hole shrinks; every other ring adds its band.
+        let (mut kept, mut added) = (Vec::new(), Vec::new());
+        for ring in self.rings() {
+            if let Some(shrunk) = eroded_smooth_convex(&ring.reversed(), distance.to_mm()) {
+                kept.push(shrunk.reversed());
+            } else if let Some(grown) = dilated_convex(ring, distance.to_mm()) {
+                kept.push(grown);
+            } else {
+                kept.push(ring.clone());
+                added.extend(bands_along(&ring.reversed(), distance, |_| true));
             }
         }
-        let bands: Vec<Ring> = self
-            .rings()
-            .iter()
-            .flat_map(|ring| bands_along(&ring.reversed(), distance, |_| true))
-            .collect();
-        self.with_rings(&bands)
+        Self::new(kept).with_rings(&added)
     }
 }
 
@@ -109,6 +117,32 @@ fn dilated_convex(ring: &Ring, distance: f64) -> Option<Ring> {
         return None;
     }
     Some(weld(grown))
+}
+
+/// A convex counter-clockwise ring without corners shrunk by less than its least radius: every segment
+/// moved in along its normal. None where the ring is otherwise.
+fn eroded_smooth_convex(ring: &Ring, distance: f64) -> Option<Ring> {
+    let segments = ring.segments();
+    let mut shrunk = Vec::with_capacity(segments.len());
+    let mut turned = 0.0;
+    for (index, segment) in segments.iter().enumerate() {
+        let next = &segments[(index + 1) % segments.len()];
+        if let Segment::Arc(arc) = segment {
+            if arc.sweep < 0.0 || arc.radius <= distance + 1e-6 {
+                return None;
+            }
+            turned += arc.sweep;
+        }
+        if Joint::between(segment, next).turn.abs() > TANGENT {
+            return None;
+        }
+        shrunk.push(parallel(segment, distance)?);
+    }
+    let once_round = (turned - std::f64::consts::TAU).abs() < 1e-6;
+    // Two straight sides nearer than twice the distance would meet before any arc does.
+    let ring = Ring::new(shrunk);
+    let fits = 2.0 * distance < ring.bounding_box().grown(distance).width().min(ring.bounding_box().grown(distance).height());
+    (once_round && fits).then(|| weld(ring.segments().to_vec()))
 }
 
 /// Makes each segment begin bit for bit where the one before ends.

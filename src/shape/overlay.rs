@@ -7,6 +7,7 @@
 
 use std::collections::HashMap;
 
+use super::clusters::clusters;
 use super::curve::{Curve, Meeting};
 use super::engine::{self, Chord, Node, Operand, Rule};
 use super::{Arc, BoundingBox, Point, Region, Ring, Segment};
@@ -87,41 +88,111 @@ impl Soup {
         }
     }
 
+    /// Combines group by group: rings that meet no other stay whole, the rest go through the engine.
     fn combine(self, rule: Rule) -> Region {
-        let bounds = self
-            .first
-            .iter()
-            .chain(&self.second)
-            .map(Ring::bounding_box)
-            .fold(BoundingBox::EMPTY, |all, one| all.joined(&one));
-        if !bounds.least.x.is_finite() || !bounds.greatest.x.is_finite() {
-            return Region::default();
-        }
-        let mut plane = Plane::new(bounds.centre());
-        let mut pieces = Vec::new();
-        for (rings, operand) in [
-            (&self.first, Operand::First),
-            (&self.second, Operand::Second),
-        ] {
-            for segment in rings.iter().flat_map(Ring::segments) {
-                plane
-                    .place(segment)
-                    .into_iter()
-                    .for_each(|piece| pieces.push((piece, operand)));
+        let operands: Vec<Operand> = std::iter::repeat_n(Operand::First, self.first.len())
+            .chain(std::iter::repeat_n(Operand::Second, self.second.len()))
+            .collect();
+        let rings: Vec<&Ring> = self.first.iter().chain(&self.second).collect();
+        let mut result = Vec::new();
+        for cluster in clusters(&rings) {
+            // How the rings of other groups wind round this one: the same everywhere on it.
+            let Some(at) = rings[cluster[0]].segments().first().map(Segment::start) else { continue };
+            let mut around = Winding::default();
+            let mut others = cluster.iter().copied().peekable();
+            for (index, ring) in rings.iter().enumerate() {
+                if others.next_if_eq(&index).is_some() {
+                    continue;
+                }
+                if ring.bounding_box().distance(&BoundingBox::of_points([at])) <= 0.0 {
+                    around.add(operands[index], ring.winding(at));
+                }
+            }
+            if let [alone] = cluster[..] {
+                result.extend(lone_ring(rings[alone], operands[alone], around, rule));
+            } else {
+                let members: Vec<(&Ring, Operand)> =
+                    cluster.iter().map(|index| (rings[*index], operands[*index])).collect();
+                result.extend(overlay(&members, around, rule));
             }
         }
-        plane.sort_stops();
-        let mut chords = Vec::new();
-        for (piece, operand) in &pieces {
-            plane.flatten(piece, |chord| chords.push((chord, *operand)));
-        }
-        let rings = engine::combine(chords.into_iter(), rule)
-            .iter()
-            .filter_map(|ring| plane.recover(ring))
-            .collect();
-        Region::new(rings)
+        Region::new(result)
     }
 }
+
+/// How often the rings of both operands wind round a place.
+#[derive(Debug, Clone, Copy, Default)]
+struct Winding {
+    first: i32,
+    second: i32,
+}
+
+impl Winding {
+    fn add(&mut self, operand: Operand, turns: i32) {
+        match operand {
+            Operand::First => self.first += turns,
+            Operand::Second => self.second += turns,
+        }
+    }
+
+    const fn is_inside(self, rule: Rule) -> bool {
+        let (first, second) = (self.first != 0, self.second != 0);
+        match rule {
+            Rule::Union => first || second,
+            Rule::Difference => first && !second,
+            Rule::Intersection => first && second,
+        }
+    }
+}
+
+/// A ring that meets no other: it bounds the result where the result is on one side of it only.
+fn lone_ring(ring: &Ring, operand: Operand, around: Winding, rule: Rule) -> Option<Ring> {
+    let counter_clockwise = ring.signed_area() > 0.0;
+    let mut within = around;
+    within.add(operand, if counter_clockwise { 1 } else { -1 });
+    let (inner, outer) = (within.is_inside(rule), around.is_inside(rule));
+    if inner == outer {
+        return None;
+    }
+    Some(if inner == counter_clockwise { ring.clone() } else { ring.reversed() })
+}
+
+/// Rings that meet, through the engine. Where rings of other groups lie around them a frame stands in.
+fn overlay(members: &[(&Ring, Operand)], around: Winding, rule: Rule) -> Vec<Ring> {
+    let bounds = members
+        .iter()
+        .map(|(ring, _)| ring.bounding_box())
+        .fold(BoundingBox::EMPTY, |all, one| all.joined(&one));
+    if !(bounds.width().is_finite() && bounds.height().is_finite()) {
+        return Vec::new();
+    }
+    let mut plane = Plane::new(bounds.centre());
+    let mut pieces = Vec::new();
+    for (ring, operand) in members {
+        for segment in ring.segments() {
+            pieces.extend(plane.place(segment).map(|piece| (piece, *operand)));
+        }
+    }
+    plane.sort_stops();
+    let mut chords = Vec::new();
+    for (piece, operand) in &pieces {
+        plane.flatten(piece, |chord| chords.push((chord, *operand)));
+    }
+    let frame = plane.frame(&bounds.grown(1.0));
+    for (turns, operand) in [(around.first, Operand::First), (around.second, Operand::Second)] {
+        if turns != 0 {
+            chords.extend(frame.iter().map(|chord| (*chord, operand)));
+        }
+    }
+    engine::combine(chords.into_iter(), rule)
+        .iter()
+        .filter(|ring| ring.iter().any(|chord| chord.curve != FRAME))
+        .filter_map(|ring| plane.recover(ring))
+        .collect()
+}
+
+/// The name of the frame's edges, which no curve has.
+const FRAME: u32 = u32::MAX;
 
 /// A segment with its curve and its ends on the grid.
 #[derive(Debug)]
@@ -165,6 +236,18 @@ impl Plane {
             curve_cells: HashMap::new(),
             sites: HashMap::new(),
         }
+    }
+
+    /// A rectangle round everything, counter-clockwise.
+    fn frame(&self, bounds: &BoundingBox) -> [Chord; 4] {
+        let (low, high) = (self.node(bounds.least), self.node(bounds.greatest));
+        let corners =
+            [low, Node { x: high.x, y: low.y }, high, Node { x: low.x, y: high.y }, low];
+        std::array::from_fn(|side| Chord {
+            from: corners[side],
+            to: corners[side + 1],
+            curve: FRAME,
+        })
     }
 
     fn node(&self, point: Point) -> Node {
