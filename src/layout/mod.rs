@@ -11,6 +11,7 @@ mod report;
 mod schema;
 mod starter;
 mod table;
+mod values;
 
 pub use fault::{Fault, Mention, Place, Placed};
 pub use model::*;

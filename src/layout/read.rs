@@ -11,7 +11,7 @@ use super::{Fault, FilmRoll, Layout, Place, Tape, TapeRoll};
 use crate::units::{Length, LengthUnit};
 
 /// The longest file that is read.
-const MOST_BYTES: usize = 16 << 20;
+const MOST_BYTES: usize = 4 << 20;
 
 /// Reads a layout.
 ///
@@ -34,32 +34,18 @@ pub fn read(text: &str) -> Result<Layout, Vec<Fault>> {
         ]);
     }
     let (root, errors) = DeTable::parse_recoverable(text);
-    let syntax = syntax::faults(text, root.get_ref(), &errors);
-    let mut reading = Reading::new(text, !syntax.is_empty());
+    let broken = syntax::broken(text, root.get_ref(), &errors);
+    let mut reading = Reading::new(text, !errors.is_empty());
     let layout = layout(&mut reading, root.get_ref());
-    let mut faults = syntax;
-    for fault in reading.into_faults() {
-        // What is said of a line that could not be read would only confuse.
-        if !faults
-            .iter()
-            .any(|broken| same_line(text, broken.place, fault.place))
-            || errors.is_empty()
-        {
-            faults.push(fault);
-        }
-    }
+    // What is said of a line that could not be read would only confuse.
+    let mut faults = reading.into_faults();
+    faults.retain(|fault| !broken.spoils(fault.place));
+    faults.extend(broken.faults);
     faults.sort_by_key(|fault| (fault.place.start, fault.place.end));
     match layout {
         Some(layout) if faults.is_empty() => Ok(layout),
         _ => Err(faults),
     }
-}
-
-/// Whether two places begin on one line.
-fn same_line(text: &str, one: Place, other: Place) -> bool {
-    let (from, to) = (one.start.min(other.start), one.start.max(other.start));
-    text.get(from..to)
-        .is_some_and(|between| !between.contains('\n'))
 }
 
 fn layout<'t>(reading: &mut Reading<'t>, root: &'t DeTable<'t>) -> Option<Layout> {

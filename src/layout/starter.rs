@@ -24,7 +24,7 @@ pub fn starter(length: Length, beam: Length, units: LengthUnit, title: &str) -> 
         .map(|(along, out)| format!("  [{}, {}],\n", write(along * length), write(out * half)))
         .collect();
     let hatch = 600.0_f64.min(0.2 * length).min(0.5 * half);
-    format!(
+    let text = format!(
         r#"# A starter: every number is a guess, to be replaced by what you measure.
 #
 # Stretch a tape along the centreline from the datum, here the foremost point of the deck, and measure
@@ -88,7 +88,18 @@ film = {{ width = "900 mm", roll = "20 m" }}
         cleat = small(120.0, 0.1),
         strip = small(60.0, 0.06),
         strip_at = write(0.75 * length),
-    )
+    );
+    text.lines().map(aligned).collect()
+}
+
+/// A line whose comment stands in one column with the others.
+fn aligned(line: &str) -> String {
+    match line.split_once("  #") {
+        Some((code, comment)) if !code.is_empty() && !code.starts_with("title") => {
+            format!("{:<32}#{comment}\n", code.trim_end())
+        }
+        _ => format!("{line}\n"),
+    }
 }
 
 /// A deck forward of a wheelhouse: shares of the length and of the half-beam.
@@ -103,9 +114,8 @@ const SHAPE: [(f64, f64); 6] = [
 
 /// A length as a person would write it in a file of these units, to what a tape can tell.
 fn written(mm: f64, units: LengthUnit) -> String {
-    // Large things to 5 mm or a quarter of an inch, small ones to 1 mm or a sixteenth.
-    let is_large = mm >= 150.0;
-    let step = match (units.is_imperial(), is_large) {
+    // Round numbers, as people choose them: 5 mm or a quarter of an inch, finer where it matters.
+    let step = match (units.is_imperial(), mm >= 20.0) {
         (true, true) => 25.4 / 4.0,
         (true, false) => 25.4 / 16.0,
         (false, true) => 5.0,

@@ -7,20 +7,14 @@ use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use super::keys::{Absent, Entry, Key, Kind, LAYOUT, Sign};
-use super::{Fault, Place, Placed};
-use crate::shape::Point;
-use crate::units::{Length, LengthUnit, parse_length};
+use super::keys::{Absent, Entry, Key, Kind, LAYOUT};
+use super::{Fault, Place};
+use crate::units::LengthUnit;
 
 /// Faults kept; a file with more has one cause.
 const MOST_FAULTS: usize = 1000;
 /// Points, pairs and list items read; more than any deck was ever measured with.
 const MOST_ITEMS: usize = 200_000;
-/// The longest length that makes sense on a deck.
-const LONGEST: Length = Length::mm(1e6);
-/// Characters of a title or a name.
-const LONGEST_LINE: usize = 200;
-
 /// A parsed value with the place it was read from.
 pub(super) type Value<'t> = Spanned<DeValue<'t>>;
 
@@ -84,7 +78,8 @@ impl<'t> Table<'t> {
             })
     }
 
-    fn key(&self, name: &str) -> Option<&'static Key> {
+    /// What is known of a key.
+    pub(super) fn key(&self, name: &str) -> Option<&'static Key> {
         self.entry.key(name)
     }
 }
@@ -248,7 +243,11 @@ impl<'t> Reading<'t> {
                 let place = self.place(value.span());
                 Some(self.open(entry, map, place))
             }
-            _ => self.wrong(value, name, &format!("a table for {}", entry.called)),
+            _ => self.wrong(
+                value,
+                &format!("`{name}`"),
+                &format!("a table for {}", entry.called),
+            ),
         }
     }
 
@@ -283,7 +282,11 @@ impl<'t> Reading<'t> {
                             opened.push((map, place));
                         }
                         _ => {
-                            self.wrong::<()>(item, name, &format!("a table {}", entry.called));
+                            self.wrong::<()>(
+                                item,
+                                &format!("`{name}`"),
+                                &format!("a table {}", entry.called),
+                            );
                         }
                     }
                 }
@@ -306,7 +309,11 @@ impl<'t> Reading<'t> {
                 vec![self.open(entry, map, place)]
             }
             _ => {
-                self.wrong::<()>(value, name, &format!("a table {}", entry.called));
+                self.wrong::<()>(
+                    value,
+                    &format!("`{name}`"),
+                    &format!("a table {}", entry.called),
+                );
                 Vec::new()
             }
         }
@@ -341,7 +348,7 @@ impl<'t> Reading<'t> {
         expected: &str,
     ) -> Option<Vec<&'t Value<'t>>> {
         let DeValue::Array(items) = value.get_ref() else {
-            return self.wrong(value, name, expected);
+            return self.wrong(value, &format!("`{name}`"), expected);
         };
         let place = self.place(value.span());
         self.count_items(items.len(), place)
@@ -349,323 +356,15 @@ impl<'t> Reading<'t> {
     }
 
     /// Reports a value of the wrong kind.
-    pub(super) fn wrong<T>(&mut self, value: &Value<'_>, name: &str, expected: &str) -> Option<T> {
+    pub(super) fn wrong<T>(&mut self, value: &Value<'_>, what: &str, expected: &str) -> Option<T> {
         let found = found(value.get_ref());
         let place = self.place(value.span());
         self.report(Fault::new(
             place,
             format!("expected {expected}, but found {found}"),
-            format!("`{name}` cannot be {found}"),
+            format!("{what} cannot be {found}"),
         ));
         None
-    }
-
-    /// One line of text.
-    pub(super) fn line(&mut self, table: &Table<'t>, name: &str) -> Option<Placed<String>> {
-        let value = table.get(name)?;
-        let place = self.place(value.span());
-        let DeValue::String(text) = value.get_ref() else {
-            return self.wrong(value, name, "text in quotes");
-        };
-        let (problem, help) = if text.trim().is_empty() {
-            ("is empty", "write what people call it")
-        } else if text.chars().any(char::is_control) {
-            (
-                "runs over more than one line",
-                "write it on one line, without tabs",
-            )
-        } else if text.chars().count() > LONGEST_LINE {
-            (
-                "is too long for a drawing",
-                "shorten it to 200 characters at most",
-            )
-        } else {
-            return Some(Placed::new(text.trim().to_owned(), place));
-        };
-        self.report(
-            Fault::new(place, format!("`{name}` {problem}"), format!("`{name}`")).with_help(help),
-        );
-        None
-    }
-
-    /// A short name: letters, digits and hyphens.
-    pub(super) fn id(&mut self, table: &Table<'t>, name: &str) -> Option<Placed<String>> {
-        let id = self.line(table, name)?;
-        let fits = |sign: char| sign.is_ascii_alphanumeric() || sign == '-';
-        match id.value.chars().find(|sign| !fits(*sign)) {
-            None => Some(id),
-            Some(sign) => {
-                let proposed: String = id
-                    .value
-                    .chars()
-                    .map(|sign| if fits(sign) { sign } else { '-' })
-                    .collect();
-                self.report(
-                    Fault::new(
-                        id.place,
-                        format!(
-                            "an id is made of letters a to z, digits and hyphens, not `{sign}`"
-                        ),
-                        format!("`{sign}` cannot stand in an id"),
-                    )
-                    .with_help(format!(
-                        "write for example \"{}\"",
-                        proposed.trim_matches('-')
-                    )),
-                );
-                None
-            }
-        }
-    }
-
-    /// True or false; the default where it is absent or at fault.
-    pub(super) fn flag(&mut self, table: &Table<'t>, name: &str) -> bool {
-        let Some(Absent::Flag(absent)) = table.key(name).map(|key| key.absent) else {
-            return false;
-        };
-        match table.get(name).map(|value| (value, value.get_ref())) {
-            None => absent,
-            Some((_, DeValue::Boolean(flag))) => *flag,
-            Some((value, _)) => self.wrong(value, name, "true or false").unwrap_or(absent),
-        }
-    }
-
-    /// One of the words the key may have, or its default.
-    pub(super) fn word(&mut self, table: &Table<'t>, name: &str) -> Option<&'static str> {
-        let key = table.key(name)?;
-        let Kind::Word(words) = &key.kind else {
-            return None;
-        };
-        let Some(value) = table.get(name) else {
-            return match key.absent {
-                Absent::Word(word) => Some(word),
-                _ => None,
-            };
-        };
-        let all: Vec<_> = words.iter().map(|word| format!("\"{word}\"")).collect();
-        let all = all.join(" or ");
-        let DeValue::String(written) = value.get_ref() else {
-            return self.wrong(value, name, &all);
-        };
-        if let Some(word) = words.iter().find(|word| *word == written) {
-            return Some(word);
-        }
-        let place = self.place(value.span());
-        self.report(
-            Fault::new(
-                place,
-                format!("`{name}` cannot be \"{}\"", shown(written)),
-                "unknown word",
-            )
-            .with_help(match nearest(written, words.iter().copied()) {
-                Some(word) => format!("did you mean \"{word}\"?"),
-                None => format!("write {all}"),
-            }),
-        );
-        None
-    }
-
-    /// A length, or its default.
-    pub(super) fn length(&mut self, table: &Table<'t>, name: &str) -> Option<Placed<Length>> {
-        let key = table.key(name)?;
-        let Kind::Length(sign) = key.kind else {
-            return None;
-        };
-        match (table.get(name), key.absent) {
-            (Some(value), _) => self.length_from(value, name, Some(sign)),
-            (None, Absent::Mm(mm)) => Some(Placed::new(Length::mm(mm), table.place)),
-            (None, _) => None,
-        }
-    }
-
-    /// A length that a value holds.
-    pub(super) fn length_from(
-        &mut self,
-        value: &Value<'_>,
-        name: &str,
-        sign: Option<Sign>,
-    ) -> Option<Placed<Length>> {
-        let place = self.place(value.span());
-        let length = match value.get_ref() {
-            DeValue::String(text) => match parse_length(text) {
-                Ok(length) => length,
-                Err(fault) => {
-                    self.report(
-                        Fault::new(
-                            place,
-                            format!("`{name}` is no length: {}", fault.problem),
-                            fault.problem,
-                        )
-                        .with_help(fault.advice),
-                    );
-                    return None;
-                }
-            },
-            _ => match number(value.get_ref()) {
-                Some(amount) => Length::of(amount, self.units),
-                None => return self.wrong(value, name, "a length such as 60 or \"60 mm\""),
-            },
-        };
-        let mm = length.to_mm();
-        let (problem, help) = if !mm.is_finite() {
-            (
-                "is no number that can be measured",
-                "write a plain number, for example 60".into(),
-            )
-        } else if mm.abs() > LONGEST.to_mm() {
-            (
-                "is more than a kilometre",
-                format!("is it meant in another unit? {}", self.bare_unit()),
-            )
-        } else if mm < 0.0 && sign.is_some() {
-            ("is less than nothing", "write it without the minus".into())
-        } else if mm <= 0.0 && sign == Some(Sign::Positive) {
-            ("is zero", "write what was measured, more than 0".into())
-        } else {
-            return Some(Placed::new(length, place));
-        };
-        self.report(
-            Fault::new(
-                place,
-                format!("`{name}` {problem}"),
-                format!("this length {problem}"),
-            )
-            .with_help(help),
-        );
-        None
-    }
-
-    fn bare_unit(&self) -> String {
-        let unit = unit_word(self.units);
-        format!("a bare number is in this file's units, {unit}; \"60 mm\" carries its own")
-    }
-
-    /// A bare number that is no length, or its default.
-    pub(super) fn number(
-        &mut self,
-        table: &Table<'t>,
-        name: &str,
-        expected: &str,
-        allowed: Range<f64>,
-    ) -> Option<f64> {
-        let key = table.key(name)?;
-        let Some(value) = table.get(name) else {
-            return match key.absent {
-                Absent::Number(number) => Some(number),
-                _ => None,
-            };
-        };
-        let Some(number) = number(value.get_ref()) else {
-            return self.wrong(value, name, expected);
-        };
-        if number >= allowed.start && number <= allowed.end {
-            return Some(number);
-        }
-        let place = self.place(value.span());
-        self.report(
-            Fault::new(
-                place,
-                format!("`{name}` is out of bounds: {expected}"),
-                "this number makes no sense here",
-            )
-            .with_help(format!(
-                "write a number from {} to {}",
-                allowed.start, allowed.end
-            )),
-        );
-        None
-    }
-
-    /// A list of lengths.
-    pub(super) fn lengths(&mut self, table: &Table<'t>, name: &str) -> Vec<Placed<Length>> {
-        let Some(value) = table.get(name) else {
-            return Vec::new();
-        };
-        self.items(value, name, "a list of lengths such as [1200, 2400]")
-            .unwrap_or_default()
-            .into_iter()
-            .filter_map(|item| self.length_from(item, name, None))
-            .collect()
-    }
-
-    /// A point under a key.
-    pub(super) fn point(&mut self, table: &Table<'t>, name: &str) -> Option<Placed<Point>> {
-        self.point_from(table.get(name)?, name)
-    }
-
-    /// A point that a value holds.
-    pub(super) fn point_from(&mut self, value: &'t Value<'t>, name: &str) -> Option<Placed<Point>> {
-        let [x, y] = self.pair(
-            value,
-            name,
-            "[station, distance from the centreline]",
-            [None; 2],
-        )?;
-        Some(Placed::new(
-            Point::new(x.value.to_mm(), y.value.to_mm()),
-            self.place(value.span()),
-        ))
-    }
-
-    /// Two lengths in brackets.
-    pub(super) fn pair(
-        &mut self,
-        value: &'t Value<'t>,
-        name: &str,
-        form: &str,
-        signs: [Option<Sign>; 2],
-    ) -> Option<[Placed<Length>; 2]> {
-        let DeValue::Array(items) = value.get_ref() else {
-            return self.wrong(value, name, form);
-        };
-        if items.len() != 2 {
-            let place = self.place(value.span());
-            let count = items.len();
-            let numbers = if count == 1 { "number" } else { "numbers" };
-            self.report(
-                Fault::new(
-                    place,
-                    format!("expected two numbers {form}, but found {count}"),
-                    format!("{count} {numbers} in the brackets"),
-                )
-                .with_help(format!(
-                    "write {form}, with a comma between and a point for decimals"
-                )),
-            );
-            return None;
-        }
-        // Both are read before either is given up, so that two mistakes show at once.
-        let first = items
-            .first()
-            .and_then(|item| self.length_from(item, name, signs[0]));
-        let second = items
-            .last()
-            .and_then(|item| self.length_from(item, name, signs[1]));
-        Some([first?, second?])
-    }
-
-    /// The keys and values of a table whose keys are names.
-    pub(super) fn named(
-        &mut self,
-        table: &Table<'t>,
-        name: &str,
-    ) -> Vec<(Placed<String>, &'t Value<'t>)> {
-        let Some(value) = table.get(name) else {
-            return Vec::new();
-        };
-        let DeValue::Table(map) = value.get_ref() else {
-            self.wrong::<()>(value, name, "margins by edge name such as { aft = 90 }");
-            return Vec::new();
-        };
-        let mut found: Vec<_> = map
-            .iter()
-            .map(|(key, value)| {
-                let place = self.place(key.span());
-                (Placed::new(key.get_ref().to_string(), place), value)
-            })
-            .collect();
-        found.sort_by_key(|(name, _)| name.place.start);
-        found
     }
 
     /// Opens the table that a list's item holds.
@@ -685,22 +384,6 @@ impl<'t> Reading<'t> {
             Some(Kind::Ring(entry)) => Some(entry),
             _ => None,
         }
-    }
-}
-
-/// A TOML number as it is, whatever it is.
-fn number(value: &DeValue<'_>) -> Option<f64> {
-    match value {
-        DeValue::Integer(integer) if integer.radix() == 10 => integer.as_str().parse().ok(),
-        #[expect(
-            clippy::cast_precision_loss,
-            reason = "hexadecimal lengths beyond 2^53 are beyond a kilometre too"
-        )]
-        DeValue::Integer(integer) => i64::from_str_radix(integer.as_str(), integer.radix())
-            .ok()
-            .map(|whole| whole as f64),
-        DeValue::Float(float) => float.as_str().parse().ok(),
-        _ => None,
     }
 }
 

@@ -125,7 +125,11 @@ fn margins<'t>(
         if let Some(outline) = outline {
             check_edge_name(reading, &name, outline);
         }
-        let margin = reading.length_from(margin, &shown(&name.value), Some(Sign::NotNegative));
+        let margin = reading.length_from(
+            margin,
+            &format!("the margin of `{}`", shown(&name.value)),
+            Some(Sign::NotNegative),
+        );
         if let Some(margin) = margin {
             edges.push(EdgeMargin {
                 edge: name,
@@ -264,7 +268,7 @@ fn rectangle<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<Shape> 
         reading.pair(
             size,
             "size",
-            "[size along x, size along y]",
+            ["size along x", "size along y"],
             [Some(Sign::Positive); 2],
         )
     });

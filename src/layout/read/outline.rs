@@ -86,7 +86,7 @@ fn half_breadth<'t>(reading: &mut Reading<'t>, item: &'t Value<'t>) -> Option<Pl
     let [station, breadth] = reading.pair(
         item,
         "half_breadths",
-        "[station, half-breadth]",
+        ["station", "half-breadth"],
         [None, Some(Sign::NotNegative)],
     )?;
     Some(Placed::new(
@@ -295,7 +295,7 @@ pub(super) fn ring<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<P
             }),
             _ => reading.wrong(
                 item,
-                "points",
+                "a point",
                 "a point such as [1500, 0] or { at = [1500, 0], radius = 150 }",
             ),
         })
@@ -314,11 +314,13 @@ pub(super) fn ring<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<P
 
 fn corner<'t>(reading: &mut Reading<'t>, table: &Table<'t>, curve: Curve) -> Option<Corner> {
     let at = reading.point(table, "at");
-    let radius = reading.length(table, "radius");
+    let radius = reading
+        .length(table, "radius")
+        .filter(|radius| radius.value > Length::ZERO);
     let edge = reading.line(table, "edge");
     let through = reading.point(table, "through");
     let breaks = reading.flag(table, "corner");
-    if curve == Curve::Fair && !breaks && table.get("radius").is_some() {
+    if curve == Curve::Fair && !breaks && radius.is_some() {
         reading.report(
             Fault::new(
                 table.place_of("radius"),
@@ -330,7 +332,7 @@ fn corner<'t>(reading: &mut Reading<'t>, table: &Table<'t>, curve: Curve) -> Opt
     }
     Some(Corner {
         at: at?,
-        radius: radius.filter(|radius| radius.value > Length::ZERO),
+        radius,
         edge,
         through,
         breaks,

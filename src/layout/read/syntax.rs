@@ -5,8 +5,38 @@ use toml::de::{DeArray, DeTable, DeValue, Error};
 use super::super::table::shown;
 use super::super::{Fault, Place};
 
-/// The faults of the text itself, in its order; what only follows from an earlier one is left out.
-pub(super) fn faults(text: &str, root: &DeTable<'_>, errors: &[Error]) -> Vec<Fault> {
+/// Faults of the text that are kept; a file with more is no layout at all.
+const MOST_FAULTS: usize = 100;
+
+/// What is wrong with the text itself.
+pub(super) struct Broken {
+    /// Its faults in order; what only follows from an earlier one is left out.
+    pub(super) faults: Vec<Fault>,
+    /// The lines they stand on.
+    lines: Vec<Place>,
+    /// What lies behind brackets that were never closed, and so was misread.
+    unclosed: Vec<Place>,
+}
+
+impl Broken {
+    /// Whether something there was misread for certain.
+    pub(super) fn spoils(&self, place: Place) -> bool {
+        let holds = |misread: &Place| misread.start <= place.start && place.start <= misread.end;
+        self.lines.iter().any(holds) || self.unclosed.iter().any(holds)
+    }
+}
+
+/// The line that a place begins on.
+fn line_of(text: &str, place: Place) -> Place {
+    let start = text[..place.start].rfind('\n').map_or(0, |at| at + 1);
+    let end = text[place.start..]
+        .find('\n')
+        .map_or(text.len(), |at| place.start + at);
+    Place { start, end }
+}
+
+/// The faults of the text itself.
+pub(super) fn broken(text: &str, root: &DeTable<'_>, errors: &[Error]) -> Broken {
     let mut unclosed = Vec::new();
     if !errors.is_empty() {
         unclosed_in_table(text, root, &mut unclosed);
@@ -27,19 +57,29 @@ pub(super) fn faults(text: &str, root: &DeTable<'_>, errors: &[Error]) -> Vec<Fa
             .with_help(format!("add the missing `{closing}`"))
         })
         .collect();
-    for error in errors {
-        let place = Place::within(text, error.span().unwrap_or_default());
-        let follows = unclosed
-            .iter()
-            .any(|open| open.start <= place.start && place.start <= open.end + 1);
-        if !follows {
+    let mut errors: Vec<_> = errors
+        .iter()
+        .map(|error| (Place::within(text, error.span().unwrap_or_default()), error))
+        .collect();
+    errors.sort_by_key(|(place, _)| (place.start, place.end));
+    // A second fault on a line mostly follows from the first.
+    let mut lines: Vec<Place> = Vec::new();
+    for (place, error) in errors {
+        let behind = |open: &Place| open.start <= place.start && place.start <= open.end + 1;
+        let follows = lines.last().is_some_and(|line| place.start <= line.end);
+        if !follows && !unclosed.iter().any(behind) {
+            lines.push(line_of(text, place));
             faults.push(fault(text, place, error.message()));
         }
+        if lines.len() == MOST_FAULTS {
+            break;
+        }
     }
-    faults.sort_by_key(|fault| (fault.place.start, fault.place.end));
-    // A second fault on a line mostly follows from the first.
-    faults.dedup_by(|next, first| super::same_line(text, first.place, next.place));
-    faults
+    Broken {
+        faults,
+        lines,
+        unclosed,
+    }
 }
 
 /// One fault in plain words.
@@ -52,12 +92,17 @@ fn fault(text: &str, place: Place, message: &str) -> Fault {
             .with_help(format!("write \"{}\"", shown(bare)));
     }
     if message.contains("duplicate key") {
+        let is_header = line_of(text, place).of(text).starts_with('[');
         return Fault::new(
             place,
             format!("`{}` is there twice", shown(at)),
             "the second",
         )
-        .with_help("keep one of them; of openings, fittings and the like there may be many: write them with double brackets");
+        .with_help(if is_header {
+            "openings, fittings and the like may be many, each under double brackets: [[deck.opening]]"
+        } else {
+            "keep one of them and delete the other"
+        });
     }
     if message.contains("recurs") {
         return Fault::new(
@@ -70,6 +115,16 @@ fn fault(text: &str, place: Place, message: &str) -> Fault {
     if message.contains("unexpected key or value") && rest.starts_with(',') {
         return Fault::new(place, "a comma after the value", "nothing may follow here")
             .with_help("decimals are written with a point, 1.5; each key stands on its own line");
+    }
+    if message.contains("string") && message.ends_with("expected `\"`") {
+        return Fault::new(
+            place,
+            "the quotes are never closed",
+            "a `\"` is missing here",
+        )
+        .with_help(
+            "text begins and ends with \" on one line; for inches in text write 3 in, 3″ or 3\\\"",
+        );
     }
     let message = message
         .replace("literal string", "a value")
@@ -91,6 +146,9 @@ fn unclosed_in_array(text: &str, array: &DeArray<'_>, found: &mut Vec<Place>) {
 
 /// Finds the outermost brackets that are opened and not closed.
 fn unclosed_in(text: &str, value: &toml::Spanned<DeValue<'_>>, found: &mut Vec<Place>) {
+    if found.len() == MOST_FAULTS {
+        return;
+    }
     let place = Place::within(text, value.span());
     let written = place.of(text);
     let open = |opening: char, closing: char| {
