@@ -7,6 +7,8 @@ use crate::units::Length;
 
 /// Beyond this, millimetres, a number is a slip: no deck is a kilometre long.
 const ABSURD: f64 = 1e6;
+/// Below this, millimetres, a size is a slip too: nothing so small is on a deck.
+const LEAST: f64 = 1e-3;
 
 /// Faults and warnings of one deck, in the order they were found.
 pub(super) struct Findings<'a> {
@@ -54,14 +56,14 @@ impl<'a> Findings<'a> {
         sane
     }
 
-    /// Whether a size is positive and can be worked with; a fault at `place` where not.
+    /// Whether a size can be worked with; a fault at `place` where not.
     pub(super) fn is_size(&mut self, size: Length, what: &str, place: Place) -> bool {
-        let sane = size.to_mm() > 0.0 && size.to_mm() <= ABSURD;
+        let sane = (LEAST..=ABSURD).contains(&size.to_mm());
         if !sane {
             self.fault(Fault::new(
                 place,
                 format!("the {what} must be more than 0 and at most 1 km"),
-                format!("{what} of {}", spoken(size.to_mm())),
+                format!("a {what} of {} mm", size.to_mm()),
             ));
         }
         sane

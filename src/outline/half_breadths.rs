@@ -37,7 +37,8 @@ fn checked_entries(table: &HalfBreadths, findings: &mut Findings<'_>) -> Option<
     let before = findings.faults.len();
     let mut entries: Vec<Entry> = Vec::with_capacity(table.points.len());
     for line in &table.points {
-        let at = Point::new(line.value.station.to_mm(), line.value.breadth.to_mm());
+        // Adding 0 takes the minus off a zero.
+        let at = Point::new(line.value.station.to_mm(), line.value.breadth.to_mm() + 0.0);
         let place = line.place;
         if !findings.is_sane(at, place) {
             continue;

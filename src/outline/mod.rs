@@ -54,9 +54,12 @@ pub struct DeckPlan {
 pub struct EdgeRing {
     /// The ring, deck on its left.
     pub ring: Ring,
-    /// For each segment of the ring, which of `edges` it belongs to.
+    /// For each segment of the ring, which of `edges` it belongs to. The arc that rounds a corner belongs
+    /// to the edge with the larger margin; where both have the same, to the one that leaves the corner
+    /// in the order given.
     pub edge_of_segment: Vec<usize>,
-    /// The edges.
+    /// The edges, in the order they were given in, which may run either way round; for half-breadths
+    /// `"forward"`, `"port"`, `"aft"`, `"starboard"` as far as there are such.
     pub edges: Vec<Edge>,
 }
 

@@ -6,6 +6,9 @@ use crate::shape::{Arc, Segment, round_corner};
 /// What is left shorter than this, millimetres, is nothing: the roundings meet.
 const NOTHING: f64 = 1e-9;
 
+/// How many segments away from the corner a rounding is sought.
+const FURTHEST: usize = 200;
+
 /// One edge as a chain of segments, from corner to corner.
 #[derive(Debug, Clone)]
 pub(super) struct Stretch {
@@ -42,7 +45,7 @@ pub(super) struct Cut {
 /// arc of that radius touches the nearest to the corner. None where there is no such pair.
 pub(super) fn cut_corner(before: &Stretch, after: &Stretch, turn: f64, radius: f64) -> Option<Cut> {
     let (count, next) = (before.segments.len(), after.segments.len());
-    for apart in 0..count + next - 1 {
+    for apart in 0..(count + next - 1).min(FURTHEST) {
         for back in 0..=apart.min(count - 1) {
             let on = apart - back;
             if on >= next {

@@ -32,8 +32,12 @@ pub(super) fn ring(shape: &Shape, place: Place, findings: &mut Findings<'_>) -> 
                 ));
                 return None;
             }
+            let is_sharp = radius.value == Length::ZERO;
+            if !is_sharp && !findings.is_size(radius.value, "radius", radius.place) {
+                return None;
+            }
             let (r, half) = (radius.value.to_mm(), along.min(*across).to_mm() / 2.0);
-            if !(r >= 0.0 && r <= half * (1.0 + 1e-9)) {
+            if r > half * (1.0 + 1e-9) {
                 findings.fault(
                     Fault::new(
                         radius.place,

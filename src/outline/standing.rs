@@ -1,7 +1,7 @@
 //! How a shape stands to the deck's edge: inside it, across it, outside it; and whether a shape is its
 //! own mirror image.
 
-use crate::shape::{Point, Ring, Segment, TOUCH, lies_on, meetings};
+use crate::shape::{BoundingBox, Point, Ring, Segment, TOUCH, lies_on, meetings};
 
 /// How a shape stands to a deck.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -14,20 +14,35 @@ pub(super) enum Standing {
     Outside,
 }
 
-/// How `shape` stands to the deck inside `deck`.
-pub(super) fn standing(shape: &Ring, deck: &Ring) -> Standing {
+/// A deck's ring with the boxes of its segments, worked out once for all shapes on it.
+pub(super) struct Ground<'a> {
+    pub(super) ring: &'a Ring,
+    boxes: Vec<BoundingBox>,
+}
+
+impl<'a> Ground<'a> {
+    pub(super) fn of(ring: &'a Ring) -> Self {
+        let boxes = ring.segments().iter().map(Segment::bounding_box).collect();
+        Self { ring, boxes }
+    }
+}
+
+/// How `shape` stands to the deck.
+pub(super) fn standing(shape: &Ring, ground: &Ground<'_>) -> Standing {
+    let deck = ground.ring;
     let around = shape.bounding_box();
-    let near: Vec<&Segment> = deck
+    let near: Vec<(&Segment, &BoundingBox)> = deck
         .segments()
         .iter()
-        .filter(|segment| segment.bounding_box().distance(&around) <= TOUCH)
+        .zip(&ground.boxes)
+        .filter(|(_, bounds)| bounds.distance(&around) <= TOUCH)
         .collect();
     let (mut inside, mut outside, mut met) = (false, false, None);
     for segment in shape.segments() {
         let own = segment.bounding_box();
         let mut shares = vec![0.0, 1.0];
-        for edge in &near {
-            if edge.bounding_box().distance(&own) <= TOUCH {
+        for (edge, bounds) in &near {
+            if bounds.distance(&own) <= TOUCH {
                 for meeting in meetings(segment, edge) {
                     shares.push(meeting.on_first);
                     met = met.or(Some(meeting.at));
@@ -41,7 +56,7 @@ pub(super) fn standing(shape: &Ring, deck: &Ring) -> Standing {
                 continue;
             }
             let middle = segment.point_at(f64::midpoint(pair[0], pair[1]));
-            if near.iter().any(|edge| lies_on(edge, middle)) {
+            if near.iter().any(|(edge, _)| lies_on(edge, middle)) {
                 continue;
             }
             if deck.winding(middle) == 0 {

@@ -2,7 +2,7 @@
 
 use super::StripShape;
 use super::findings::{Findings, spoken, whereabouts};
-use super::standing::{Standing, is_its_own_image, standing};
+use super::standing::{Ground, Standing, is_its_own_image, standing};
 use crate::layout::{Fault, Strip};
 use crate::shape::{Point, Region, Ring, TOUCH};
 
@@ -10,12 +10,16 @@ use crate::shape::{Point, Region, Ring, TOUCH};
 const BEYOND: f64 = 1000.0;
 
 /// The bands of one entry, each by itself.
-pub(super) fn bands(strip: &Strip, deck: &Ring, findings: &mut Findings<'_>) -> Vec<StripShape> {
+pub(super) fn bands(
+    strip: &Strip,
+    deck: &Ground<'_>,
+    findings: &mut Findings<'_>,
+) -> Vec<StripShape> {
     if !findings.is_size(strip.width, "width", strip.place) {
         return Vec::new();
     }
     let half = strip.width.to_mm() / 2.0;
-    let reach = deck.bounding_box().grown(BEYOND);
+    let reach = deck.ring.bounding_box().grown(BEYOND);
     let mut made: Vec<StripShape> = Vec::new();
     for station in &strip.across_at {
         let x = station.to_mm();
@@ -74,7 +78,7 @@ fn add(
     strip: &Strip,
     middle: &[Point],
     band: Ring,
-    deck: &Ring,
+    deck: &Ground<'_>,
     made: &mut Vec<StripShape>,
     findings: &mut Findings<'_>,
 ) {

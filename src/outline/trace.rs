@@ -1,7 +1,7 @@
 //! The stage itself: a deck's edge first, then everything that lies on it, every fault of both together.
 
 use super::findings::{Findings, whereabouts};
-use super::standing::{Standing, is_its_own_image, standing};
+use super::standing::{Ground, Standing, is_its_own_image, standing};
 use super::{DeckPlan, EdgeRing, Placement, Traced, half_breadths, points, shapes, strips};
 use crate::layout::{Deck, Fault, Feature, Outline, Place};
 use crate::shape::Ring;
@@ -11,9 +11,9 @@ use crate::units::Length;
 pub fn trace(deck: &Deck) -> Traced {
     let mut findings = Findings::of(&deck.id.value);
     let outline = edge(deck, &mut findings);
-    let ring = outline.as_ref().map(|edge| &edge.ring);
+    let ground = outline.as_ref().map(|edge| Ground::of(&edge.ring));
     let place_all = &mut PlaceAll {
-        deck: ring,
+        deck: ground.as_ref(),
         findings,
     };
     let openings: Vec<Placement> = deck
@@ -34,11 +34,11 @@ pub fn trace(deck: &Deck) -> Traced {
         .collect();
     let smooth = place_all.rings(&deck.smooth, Kind::Smooth);
     let pads = place_all.rings(&deck.pads, Kind::Pad);
-    let strips = match ring {
-        Some(ring) => deck
+    let strips = match &ground {
+        Some(ground) => deck
             .strips
             .iter()
-            .flat_map(|strip| strips::bands(strip, ring, &mut place_all.findings))
+            .flat_map(|strip| strips::bands(strip, ground, &mut place_all.findings))
             .collect(),
         None => Vec::new(),
     };
@@ -150,7 +150,7 @@ impl Kind {
 
 /// Places shapes on a deck whose edge is known, if it is.
 struct PlaceAll<'a, 'b> {
-    deck: Option<&'a Ring>,
+    deck: Option<&'a Ground<'a>>,
     findings: Findings<'b>,
 }
 

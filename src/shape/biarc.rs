@@ -396,7 +396,6 @@ mod tests {
             let curve = Spline::through(&table(), end, SplineEnd::Free).expect("a curve");
             let fitted = tangent_arcs(&curve, 0.0, curve.last(), 0.01);
             let (off, turn) = judged(&curve, &fitted);
-            println!("{} arcs, off {off}, break {turn}", fitted.len());
             assert!(fitted.len() < 100, "{}", fitted.len());
             assert!(off <= 0.01, "{off}");
             assert!(turn < 1e-9, "{turn}");
@@ -434,7 +433,6 @@ mod tests {
                 Spline::through(&points, SplineEnd::Free, SplineEnd::Free).expect("a curve");
             let fitted = tangent_arcs(&curve, 0.0, curve.last(), 0.01);
             let (off, turn) = judged(&curve, &fitted);
-            println!("{} arcs, off {off}, break {turn}", fitted.len());
             assert!(off <= 0.01, "{off}");
             assert!(turn < 1e-7, "{turn}");
         }

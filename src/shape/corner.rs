@@ -44,6 +44,7 @@ pub fn round_corner(into: &Segment, out: &Segment, turn: f64, radius: f64) -> Op
         .into_iter()
         .flatten()
         .filter_map(|centre| {
+            let centre = settled(into, out, left, radius, centre)?;
             let (leave, start) = touch(into, centre)?;
             let (join, end) = touch(out, centre)?;
             let mut arc = Arc::between(start, end, centre, left);
@@ -162,11 +163,58 @@ fn touch(segment: &Segment, centre: Point) -> Option<(f64, Point)> {
                 .then(|| (share.clamp(0.0, 1.0), start.towards(*end, share)))
         }
         Segment::Arc(arc) => {
-            let out = (centre - arc.centre).unit();
-            let share = arc.share_at_angle(out.angle())?;
-            Some((share, arc.centre + out * arc.radius))
+            let share = arc.share_at_angle((centre - arc.centre).angle())?;
+            let (off, out) = off_track(segment, centre);
+            Some((share, centre - out * off))
         }
     }
+}
+
+/// How far `point` lies from the segment's line (to the left) or circle (outward), and the direction in
+/// which that grows. Reckoned from the segment's start, so that a great radius costs no digits.
+fn off_track(segment: &Segment, point: Point) -> (f64, Point) {
+    match segment {
+        Segment::Line(start, _) => {
+            let side = segment.direction_at(0.0).left();
+            (side.dot(point - *start), side)
+        }
+        Segment::Arc(arc) => {
+            let from = point - arc.start;
+            let out = (arc.start - arc.centre).unit();
+            let spoke = out * arc.radius + from;
+            let off =
+                (from.dot(from) + 2.0 * arc.radius * from.dot(out)) / (arc.radius + spoke.length());
+            (off, spoke.unit())
+        }
+    }
+}
+
+/// The centre brought to its exact distance from both segments by Newton's method: circles of great
+/// radius meet at a point that the closed form gives to few digits. None where it does not settle.
+fn settled(
+    into: &Segment,
+    out: &Segment,
+    left: bool,
+    radius: f64,
+    mut centre: Point,
+) -> Option<Point> {
+    let due = |segment: &Segment| match segment {
+        Segment::Line(..) => radius * if left { 1.0 } else { -1.0 },
+        Segment::Arc(arc) => radius * if left == (arc.sweep > 0.0) { -1.0 } else { 1.0 },
+    };
+    let mut step = Point::ORIGIN;
+    for _ in 0..6 {
+        let ((a, u), (b, v)) = (off_track(into, centre), off_track(out, centre));
+        let (a, b) = (a - due(into), b - due(out));
+        let cross = u.cross(v);
+        if cross == 0.0 {
+            return None;
+        }
+        step = Point::new(b * u.y - a * v.y, a * v.x - b * u.x) * (1.0 / cross);
+        centre = centre + step;
+    }
+    let size = 1.0 + radius + centre.distance(into.end());
+    (step.length() <= 1e-10 * size).then_some(centre)
 }
 
 #[cfg(test)]
@@ -202,6 +250,29 @@ mod tests {
         assert!((arc.end.length() - 50.0).abs() < 1e-12);
         assert!((arc.start.distance(arc.centre) - 10.0).abs() < 1e-12);
         assert!((arc.end.distance(arc.centre) - 10.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn an_arc_of_great_radius_is_touched_as_exactly_as_a_small_one() {
+        let corner = Point::new(1000.0, 700.0);
+        let into = Segment::Line(Point::new(0.0, 0.0), corner);
+        for great in [1e4, 1e7, 1e9] {
+            let centre = corner + Point::new(-great, 0.0);
+            let out = Segment::Arc(Arc::between(
+                corner,
+                centre + Point::at_angle(800.0 / great) * great,
+                centre,
+                true,
+            ));
+            let arc = rounded(into, out, 25.0).arc;
+            for end in [arc.start, arc.end] {
+                assert!((end.distance(arc.centre) - 25.0).abs() < 1e-12, "{arc:?}");
+            }
+            // Inside the great circle by 25: from its start, where nothing cancels.
+            let from = arc.centre - corner;
+            let inside = (from.dot(from) + 2.0 * great * from.x) / (2.0 * great - 25.0);
+            assert!((inside + 25.0).abs() < 1e-9, "{inside}");
+        }
     }
 
     #[test]
