@@ -171,7 +171,12 @@ fn deck(plan: Plan) -> DeckJob {
         .filter(|(one, _)| one.in_place)
         .map(|(one, _)| one.ring.clone())
         .collect();
-    let all_fields = Region::new(regions.iter().flat_map(|one| one.rings().to_vec()).collect());
+    let all_fields = Region::new(
+        regions
+            .iter()
+            .flat_map(|one| one.rings().to_vec())
+            .collect(),
+    );
     let border = Region::new(
         std::iter::once(outline.clone())
             .chain(all_fields.rings().iter().map(Ring::reversed))
@@ -216,7 +221,11 @@ fn deck(plan: Plan) -> DeckJob {
     let pass = |protected: &Region, painted: &Region, side: f64, edge: Region| Pass {
         working_edge: Length::mm(all_fields.perimeter()),
         line_tape: Length::mm(all_fields.perimeter() - 100.0),
-        edge_tape: Length::mm(if edge.is_empty() { 0.0 } else { outline.length() }),
+        edge_tape: Length::mm(if edge.is_empty() {
+            0.0
+        } else {
+            outline.length()
+        }),
         line_runs: all_fields.rings().len(),
         edge_runs: 1,
         cover_mm2: protected.area() * 0.9,
@@ -382,7 +391,12 @@ fn launch() -> Job {
         ],
         across: vec![9900.0],
         along: vec![0.0],
-        openings: vec![hatch("lazarette hatch", point(10_700.0, 500.0), 500.0, 450.0)],
+        openings: vec![hatch(
+            "lazarette hatch",
+            point(10_700.0, 500.0),
+            500.0,
+            450.0,
+        )],
         fittings: vec![
             round_fitting("bitts", point(9200.0, 900.0), 80.0, true),
             round_fitting("bitts", point(9200.0, -900.0), 80.0, true),
@@ -403,7 +417,7 @@ fn launch() -> Job {
 fn workboat() -> Job {
     let mut fittings = Vec::new();
     for number in 0..15 {
-        for y in [-1900.0, -640.0, 640.0, 1900.0] {
+        for y in [-1900.0_f64, -640.0, 640.0, 1900.0] {
             let x = 350.0 + 600.0 * f64::from(number);
             let name = if y.abs() > 1000.0 {
                 "stanchion base"
@@ -431,11 +445,7 @@ fn workboat() -> Job {
 }
 
 fn small_boat() -> Job {
-    job(
-        "Dabchick, foredeck",
-        LengthUnit::Foot,
-        vec![foredeck(0.0)],
-    )
+    job("Dabchick, foredeck", LengthUnit::Foot, vec![foredeck(0.0)])
 }
 
 fn hostile() -> Job {

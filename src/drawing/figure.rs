@@ -65,6 +65,9 @@ pub(super) const fn units_name(units: LengthUnit) -> &'static str {
 /// Inches and sixteenths; feet too from two feet on.
 fn feet_and_inches(length: Length) -> String {
     let sixteenths = (length.to(LengthUnit::Inch) * 16.0).round();
+    if sixteenths == 0.0 {
+        return "0".to_owned();
+    }
     let sign = if sixteenths < 0.0 { "-" } else { "" };
     let sixteenths = sixteenths.abs();
     let (mut inches, mut part) = ((sixteenths / 16.0).floor(), sixteenths % 16.0);
@@ -119,7 +122,7 @@ mod tests {
     #[test]
     fn lengths_read_as_people_say_them() {
         let inches = |amount| length(Length::of(amount, LengthUnit::Inch), LengthUnit::Foot);
-        assert_eq!(inches(0.0), "0\"");
+        assert_eq!(inches(0.0), "0");
         assert_eq!(inches(0.75), "3/4\"");
         assert_eq!(inches(2.5), "2 1/2\"");
         assert_eq!(inches(24.0), "2'");

@@ -54,8 +54,7 @@ pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions, view: View) -> Pi
         View::Reversed => ("PAINT", "COVER"),
         View::Pattern | View::First => ("COVER", "PAINT"),
     };
-    let mut labels =
-        view_pattern::field_labels(scene, &fields, |_| Some(in_fields.to_owned()));
+    let mut labels = view_pattern::field_labels(scene, &fields, |_| Some(in_fields.to_owned()));
     for deck in scene.decks {
         labels.extend(border_labels(scene, deck, in_border));
     }
@@ -132,7 +131,9 @@ fn border_labels(scene: &Scene<'_>, deck: &DeckJob, word: &str) -> Vec<Label> {
 
 /// What the legend explains.
 pub(super) fn legend(decks: &[&DeckJob], view: View) -> Vec<Row> {
-    let mut rows = vec![Row::Heading("Where the tape lies (not to scale)".to_owned())];
+    let mut rows = vec![Row::Heading(
+        "Where the tape lies (not to scale)".to_owned(),
+    )];
     rows.push(Row::TapeSketch {
         fields_are_painted: view == View::Reversed,
     });
@@ -145,7 +146,10 @@ pub(super) fn legend(decks: &[&DeckJob], view: View) -> Vec<Row> {
         Swatch::LineTape,
         &format!("line tape, on the {side} side of the paint line (heavy)"),
     );
-    if decks.iter().any(|deck| !pass(deck, view).edge_bodies.is_empty()) {
+    if decks
+        .iter()
+        .any(|deck| !pass(deck, view).edge_bodies.is_empty())
+    {
         add(Swatch::EdgeTape, "edge tape: deck edge, openings, fittings");
     }
     add(Swatch::Cover, &format!("COVER: film over the {covered}"));
@@ -173,7 +177,10 @@ pub(super) fn notes(decks: &[&DeckJob], units: LengthUnit, view: View) -> Vec<Ro
         ]);
     }
     let mut rows = vec![Row::Table(table)];
-    let clashes: usize = decks.iter().map(|deck| pass(deck, view).clashes.len()).sum();
+    let clashes: usize = decks
+        .iter()
+        .map(|deck| pass(deck, view).clashes.len())
+        .sum();
     if clashes > 0 {
         rows.push(Row::Paragraph(format!(
             "Tape lies over tape in {clashes} place{}: use narrower tape there.",
