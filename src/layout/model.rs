@@ -25,6 +25,8 @@ pub struct Deck {
     pub id: Placed<String>,
     /// What people call it.
     pub title: Option<String>,
+    /// The layout's unit, for what is said to people.
+    pub units: LengthUnit,
     /// Its edge.
     pub outline: Outline,
     /// Distances kept from edges, openings and fittings.

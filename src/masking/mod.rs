@@ -2,7 +2,12 @@
 //! much of it, and what film must cover. Comes in: a [`Pattern`](crate::pattern::Pattern) and the tape.
 //! Goes out: a [`Masking`].
 
-use crate::shape::{Point, Region};
+mod clash;
+mod line_tape;
+
+use crate::layout::Tape;
+use crate::pattern::Pattern;
+use crate::shape::{CutRing, Point, Region, Ring, bands_along};
 use crate::units::Length;
 
 /// Both passes of one deck.
@@ -23,7 +28,7 @@ pub struct Pass {
     pub line_tape: Length,
     /// Edge tape, without laps.
     pub edge_tape: Length,
-    /// Number of closed or open runs of line tape.
+    /// Number of runs of line tape; a ring is one run.
     pub line_runs: usize,
     /// Number of runs of edge tape.
     pub edge_runs: usize,
@@ -33,7 +38,7 @@ pub struct Pass {
     pub protected: Region,
     /// What is painted in this pass.
     pub painted: Region,
-    /// The bodies of the line tape.
+    /// The bodies of the line tape, as far as they lie on what is protected.
     pub line_bodies: Region,
     /// The bodies of the edge tape, laid outward from the painted area.
     pub edge_bodies: Region,
@@ -50,4 +55,155 @@ pub struct Clash {
     pub at: Point,
     /// The widest tape that would not clash.
     pub width_that_would_do: Length,
+}
+
+/// On which side of a field's boundary the tape lies.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Side {
+    /// Inside the field: the first pass.
+    IntoField,
+    /// Outside it: the reversed pass.
+    OutOfField,
+}
+
+/// Plans both masking passes of a pattern.
+#[must_use]
+pub fn mask(pattern: &Pattern, tape: &Tape) -> Masking {
+    let fields = pattern.field_region();
+    // What can be painted at all; its boundary is deck edge, openings and fittings in place.
+    let paintable = if pattern.openings.is_empty() && pattern.fittings.is_empty() {
+        pattern.deck.clone()
+    } else {
+        pattern
+            .deck
+            .difference(&[&pattern.openings, &pattern.fittings])
+    };
+    let rings: Vec<CutRing> = fields
+        .rings()
+        .iter()
+        .map(|ring| ring.cut_along(&paintable))
+        .collect();
+    let plan = Plan {
+        pattern,
+        fields: &fields,
+        paintable: &paintable,
+        rings: &rings,
+        tape,
+    };
+    Masking {
+        first: plan.pass(Side::IntoField),
+        reversed: plan.pass(Side::OutOfField),
+    }
+}
+
+/// What both passes look at.
+struct Plan<'a> {
+    pattern: &'a Pattern,
+    fields: &'a Region,
+    paintable: &'a Region,
+    rings: &'a [CutRing],
+    tape: &'a Tape,
+}
+
+impl Plan<'_> {
+    fn pass(&self, side: Side) -> Pass {
+        let width = self.tape.line.width;
+        let (protected, painted) = match side {
+            Side::IntoField => (self.fields, &self.pattern.border),
+            Side::OutOfField => (&self.pattern.border, self.fields),
+        };
+        let line_bodies = self.line_bodies(side, protected);
+        let lines: Vec<_> = self
+            .rings
+            .iter()
+            .map(|ring| line_tape::along(ring, side, width))
+            .collect();
+        let edge = self.edge_tape(side);
+        Pass {
+            working_edge: lines
+                .iter()
+                .fold(Length::ZERO, |sum, line| sum + line.paint_line),
+            line_tape: lines.iter().fold(Length::ZERO, |sum, line| sum + line.tape),
+            edge_tape: edge.length,
+            line_runs: lines.iter().map(|line| line.runs).sum(),
+            edge_runs: edge.runs,
+            cover_mm2: protected.area() - line_bodies.area(),
+            protected: protected.clone(),
+            painted: painted.clone(),
+            line_bodies,
+            edge_bodies: edge.bodies,
+            clashes: clash::find(self.pattern, side, width),
+        }
+    }
+
+    /// The tape beside the paint line, as far as it lies on what it is to protect.
+    fn line_bodies(&self, side: Side, protected: &Region) -> Region {
+        let width = self.tape.line.width;
+        if self.rings.iter().all(|cut| !cut.on_boundary.contains(&true)) {
+            // Paint lines all round: the field's boundary and the same moved by a tape's width.
+            return match side {
+                Side::IntoField => between(&self.fields.eroded(width), self.fields),
+                Side::OutOfField => {
+                    between(self.fields, &self.fields.dilated(width).intersection(&[self.paintable]))
+                }
+            };
+        }
+        let bands: Vec<Ring> = self
+            .rings
+            .iter()
+            .flat_map(|cut| {
+                let count = cut.on_boundary.len();
+                match side {
+                    Side::IntoField => bands_along(&cut.ring, width, |index| !cut.on_boundary[index]),
+                    Side::OutOfField => bands_along(&cut.ring.reversed(), width, |index| {
+                        !cut.on_boundary[count - 1 - index]
+                    }),
+                }
+            })
+            .collect();
+        protected.intersection(&[&Region::of_overlapping(&bands)])
+    }
+
+    /// Edge tape: round everything that can be painted in the first pass, only where a field reaches the
+    /// deck edge, an opening or a fitting in the reversed one.
+    fn edge_tape(&self, side: Side) -> EdgeTape {
+        let width = self.tape.edge.width;
+        match side {
+            Side::IntoField => EdgeTape {
+                length: Length::mm(self.paintable.perimeter()),
+                runs: self.paintable.rings().len(),
+                bodies: between(self.paintable, &self.paintable.dilated(width)),
+            },
+            Side::OutOfField => {
+                let mut tape = EdgeTape { length: Length::ZERO, runs: 0, bodies: Region::default() };
+                let mut bands = Vec::new();
+                for cut in self.rings {
+                    let on = |index: usize| cut.on_boundary[index];
+                    let segments = cut.ring.segments();
+                    let count = segments.len();
+                    let reached = (0..count).filter(|index| on(*index));
+                    tape.length =
+                        tape.length + Length::mm(reached.map(|index| segments[index].length()).sum());
+                    tape.runs += line_tape::runs(count, on);
+                    bands.extend(bands_along(&cut.ring.reversed(), width, |index| on(count - 1 - index)));
+                }
+                if !bands.is_empty() {
+                    tape.bodies = Region::of_overlapping(&bands).difference(&[self.paintable]);
+                }
+                tape
+            }
+        }
+    }
+}
+
+/// What lies between a region and a larger one whose boundary keeps clear of its own.
+fn between(inner: &Region, outer: &Region) -> Region {
+    let cut_out = inner.rings().iter().map(Ring::reversed);
+    Region::new(outer.rings().iter().cloned().chain(cut_out).collect())
+}
+
+struct EdgeTape {
+    length: Length,
+    runs: usize,
+    bodies: Region,
 }

@@ -4,7 +4,7 @@
 
 use crate::layout::{Fault, Place, Radii};
 use crate::shape::{Point, Region, Ring};
-use crate::units::Length;
+use crate::units::{Length, LengthUnit};
 
 /// A deck with everything measured on it turned to rings.
 #[derive(Debug, Clone)]
@@ -13,6 +13,8 @@ pub struct DeckPlan {
     pub id: String,
     /// What people call it (the id where nothing else was said).
     pub title: String,
+    /// The layout's unit, for what is said to people.
+    pub units: LengthUnit,
     /// Its edge.
     pub outline: EdgeRing,
     /// Openings, in the file's order, mirror images after their originals.

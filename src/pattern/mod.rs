@@ -2,9 +2,17 @@
 //! to be said about them. Comes in: a [`DeckPlan`](crate::outline::DeckPlan). Goes out: a [`Pattern`].
 //! Every word is defined as the trade uses it; the geometry is [`shape`](crate::shape)'s.
 
-use crate::outline::Warning;
-use crate::shape::{Point, Region};
+mod fields;
+mod keep_off;
+mod knife_edge;
+mod remarks;
+
+use crate::outline::{DeckPlan, Warning};
+use crate::shape::{Nearest, Point, Region};
 use crate::units::Length;
+
+use fields::Nudge;
+use keep_off::Ground;
 
 /// The pattern of one deck.
 #[derive(Debug, Clone)]
@@ -15,7 +23,7 @@ pub struct Pattern {
     pub openings: Region,
     /// Footprints of fittings in place, openings taken out.
     pub fittings: Region,
-    /// Everything that stays smooth.
+    /// Everything that stays smooth, as a region of its own.
     pub border: Region,
     /// The fields, forward to aft, port to starboard.
     pub fields: Vec<Field>,
@@ -51,6 +59,16 @@ pub struct Clearance {
     pub on_obstacle: Point,
 }
 
+impl From<Nearest> for Clearance {
+    fn from(found: Nearest) -> Self {
+        Self {
+            distance: found.distance,
+            on_field: found.here,
+            on_obstacle: found.there,
+        }
+    }
+}
+
 /// A piece that was too small to be a field.
 #[derive(Debug, Clone)]
 pub struct Dropped {
@@ -67,4 +85,41 @@ pub enum DropReason {
     TooNarrow,
     /// Smaller than the least area.
     TooSmall,
+}
+
+impl Pattern {
+    /// All fields as one region.
+    #[must_use]
+    pub fn field_region(&self) -> Region {
+        Region::new(
+            self.fields
+                .iter()
+                .flat_map(|field| field.region.rings())
+                .cloned()
+                .collect(),
+        )
+    }
+}
+
+/// Lays out the pattern of a deck.
+#[must_use]
+pub fn lay_out(plan: &DeckPlan) -> Pattern {
+    let ground = Ground::of(plan);
+    let shaped = fields::shape(plan, &ground, Nudge::NONE);
+    let field_region = shaped.region();
+    let border = ground
+        .deck
+        .difference(&[&ground.openings, &ground.fittings, &field_region]);
+    let fields = fields::numbered(plan, &shaped.fields);
+    let mut warnings = remarks::on(plan, &ground, &shaped, &fields);
+    warnings.extend(knife_edge::warnings(plan, &ground, &field_region));
+    Pattern {
+        deck: ground.deck,
+        openings: ground.openings,
+        fittings: ground.fittings,
+        border,
+        fields,
+        dropped: shaped.dropped,
+        warnings,
+    }
 }

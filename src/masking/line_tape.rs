@@ -1,0 +1,103 @@
+//! The tape along one ring of a field: its length along the middle of the tape, the ring taken by
+//! itself and moved by half the tape's width as a set (erosion, dilation).
+
+use crate::shape::{CutRing, Region, Ring, Segment};
+use crate::units::Length;
+
+use super::Side;
+
+/// The tape along one ring.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct LineTape {
+    /// The ring's length less what lies on the deck edge, an opening or a fitting.
+    pub(super) paint_line: Length,
+    /// Tape along its middle.
+    pub(super) tape: Length,
+    /// How many unbroken runs.
+    pub(super) runs: usize,
+}
+
+/// The tape along a ring.
+pub(super) fn along(cut: &CutRing, side: Side, width: Length) -> LineTape {
+    let segments = cut.ring.segments();
+    let paint_line: f64 = segments
+        .iter()
+        .zip(&cut.on_boundary)
+        .filter(|(_, on_boundary)| !**on_boundary)
+        .map(|(segment, _)| segment.length())
+        .sum();
+    let runs = runs(segments.len(), |index| !cut.on_boundary[index]);
+    let moved = middle_line(&cut.ring, side, width / 2.0);
+    let tape = if moved.is_empty() {
+        paint_line
+    } else {
+        moved.perimeter() - beside_edges(cut, &moved, side, width / 2.0)
+    };
+    LineTape {
+        paint_line: Length::mm(paint_line),
+        tape: Length::mm(tape),
+        runs,
+    }
+}
+
+/// The ring's inside grown or shrunk so that its boundary is the middle of the tape; empty where the
+/// tape would close it up.
+pub(super) fn middle_line(ring: &Ring, side: Side, half: Length) -> Region {
+    let is_outer = ring.signed_area() > 0.0;
+    let inside = Region::inside(ring.clone());
+    match (side, is_outer) {
+        (Side::IntoField, true) | (Side::OutOfField, false) => inside.eroded(half),
+        (Side::IntoField, false) | (Side::OutOfField, true) => inside.dilated(half),
+    }
+}
+
+/// How much of the tape's middle line belongs to parts of the ring that are no paint line.
+fn beside_edges(cut: &CutRing, moved: &Region, side: Side, half: Length) -> f64 {
+    if !cut.on_boundary.contains(&true) {
+        return 0.0;
+    }
+    let segments = cut.ring.segments();
+    let count = segments.len();
+    // The field lies left of the ring.
+    let aside = match side {
+        Side::IntoField => half,
+        Side::OutOfField => -half,
+    };
+    let beside: Vec<Segment> = (0..count)
+        .filter(|index| cut.on_boundary[*index])
+        .filter_map(|index| segments[index].parallel(aside))
+        .collect();
+    let corners: Vec<_> = (0..count)
+        .filter(|index| cut.on_boundary[*index] || cut.on_boundary[(*index + 1) % count])
+        .map(|index| segments[index].end())
+        .collect();
+    moved
+        .segments()
+        .map(|segment| {
+            let along: f64 = beside
+                .iter()
+                .filter_map(|other| segment.stretch_on(other))
+                .map(|stretch| (stretch.to - stretch.from) * segment.length())
+                .sum();
+            let about_corner = matches!(segment, Segment::Arc(arc)
+                if (arc.radius - half.to_mm()).abs() < 1e-6
+                    && corners.iter().any(|corner| corner.distance(arc.centre) < 1e-6));
+            if about_corner {
+                segment.length()
+            } else {
+                along.min(segment.length())
+            }
+        })
+        .sum()
+}
+
+/// How many unbroken runs the wanted segments of a ring of `count` make.
+pub(super) fn runs(count: usize, wanted: impl Fn(usize) -> bool) -> usize {
+    let wanted_in_all = (0..count).filter(|index| wanted(*index)).count();
+    if wanted_in_all == count {
+        return usize::from(count > 0);
+    }
+    (0..count)
+        .filter(|index| wanted(*index) && !wanted((*index + 1) % count))
+        .count()
+}

@@ -1,0 +1,191 @@
+//! From the bare field to the fields: outward corners rounded, inward corners filleted, rounding once
+//! more, what is too small dropped, the rest numbered.
+
+use crate::outline::DeckPlan;
+use crate::shape::{Fillet, Region, Segment};
+use crate::units::Length;
+
+use super::keep_off::{self, Ground};
+use super::{Clearance, DropReason, Dropped, Field};
+
+/// A narrow piece exactly as wide as the least width is kept, whatever rounding says; millimetres.
+const WIDTH_SLACK: f64 = 1e-4;
+/// Fields whose centres lie this near along the deck stand side by side, millimetres.
+const ABREAST: f64 = 1.0;
+
+/// A small change of what the pattern was asked for, to see what hangs on it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Nudge {
+    /// Added to every margin, millimetres.
+    pub(super) margin: f64,
+    /// Added to the radius of outward corners.
+    pub(super) round: f64,
+    /// Added to the radius of inward corners.
+    pub(super) hollow: f64,
+}
+
+impl Nudge {
+    /// As asked.
+    pub(super) const NONE: Self = Self {
+        margin: 0.0,
+        round: 0.0,
+        hollow: 0.0,
+    };
+
+    pub(super) fn margin(self, margin: Length) -> Length {
+        nudged(margin, self.margin)
+    }
+}
+
+/// A length changed a little, but never below zero, and zero stays zero: it was not asked for.
+fn nudged(length: Length, by: f64) -> Length {
+    if length <= Length::ZERO {
+        length
+    } else {
+        (length + Length::mm(by)).max(Length::ZERO)
+    }
+}
+
+/// The fields before they are numbered, and what happened on the way.
+#[derive(Debug, Default)]
+pub(super) struct Shaped {
+    pub(super) fields: Vec<Region>,
+    pub(super) dropped: Vec<Dropped>,
+    pub(super) fillets: Vec<Fillet>,
+    pub(super) refused: Vec<Fillet>,
+}
+
+impl Shaped {
+    /// All fields as one region.
+    pub(super) fn region(&self) -> Region {
+        Region::new(
+            self.fields
+                .iter()
+                .flat_map(|field| field.rings())
+                .cloned()
+                .collect(),
+        )
+    }
+}
+
+/// Shapes the fields of a deck.
+pub(super) fn shape(plan: &DeckPlan, ground: &Ground, nudge: Nudge) -> Shaped {
+    let bare = keep_off::bare_field(plan, ground, nudge);
+    let round = nudged(plan.radius.round, nudge.round);
+    let hollow = nudged(plan.radius.hollow, nudge.hollow);
+    let opened = bare.opened(round);
+    let filled = opened.hollows_filled(hollow, |fillet| lies_on_deck(ground, fillet));
+    let rounded = if filled.fillets.is_empty() {
+        filled.region
+    } else {
+        filled.region.opened(round)
+    };
+    let mut shaped = Shaped {
+        fillets: filled.fillets,
+        refused: filled.refused,
+        ..Shaped::default()
+    };
+    for piece in rounded.components() {
+        match why_dropped(plan, &piece) {
+            Some(reason) => shaped.dropped.push(Dropped {
+                region: piece,
+                reason,
+            }),
+            None => shaped.fields.push(piece),
+        }
+    }
+    shaped
+}
+
+/// Whether a fillet stays on the deck and clear of what is cut out of it or stands on it.
+fn lies_on_deck(ground: &Ground, fillet: &Fillet) -> bool {
+    // Area in mm² below which an overlap is rounding.
+    let nothing = 1e-3;
+    let bounds = fillet.piece.bounding_box();
+    fillet.piece.difference(&[&ground.deck]).area() < nothing
+        && [&ground.openings, &ground.fittings].iter().all(|taken| {
+            taken.rings().iter().all(|ring| {
+                ring.bounding_box().distance(&bounds) > 0.0
+                    || fillet.piece.intersection(&[*taken]).area() < nothing
+            })
+        })
+}
+
+fn why_dropped(plan: &DeckPlan, piece: &Region) -> Option<DropReason> {
+    let half = plan.least_width / 2.0 - Length::mm(WIDTH_SLACK);
+    if half > Length::ZERO && piece.eroded(half).is_empty() {
+        return Some(DropReason::TooNarrow);
+    }
+    // An area exactly as asked is kept, whatever rounding says.
+    (piece.area() < plan.least_area_mm2 * (1.0 - 1e-9)).then_some(DropReason::TooSmall)
+}
+
+/// The fields with their numbers and measures: forward to aft, and port to starboard where they stand
+/// side by side.
+pub(super) fn numbered(plan: &DeckPlan, fields: &[Region]) -> Vec<Field> {
+    let mut placed: Vec<_> = fields
+        .iter()
+        .map(|field| (field.centroid(), field))
+        .collect();
+    placed.sort_by(|a, b| a.0.x.total_cmp(&b.0.x));
+    let mut rows: Vec<Vec<_>> = Vec::new();
+    for (centre, field) in placed {
+        match rows.last_mut() {
+            Some(row)
+                if row
+                    .first()
+                    .is_some_and(|(first, _): &(crate::shape::Point, &Region)| {
+                        centre.x - first.x <= ABREAST
+                    }) =>
+            {
+                row.push((centre, field));
+            }
+            _ => rows.push(vec![(centre, field)]),
+        }
+    }
+    for row in &mut rows {
+        row.sort_by(|a, b| a.0.y.total_cmp(&b.0.y));
+    }
+    let obstacles = obstacles(plan);
+    rows.into_iter()
+        .flatten()
+        .enumerate()
+        .filter_map(|(index, (_, field))| {
+            let clearance = Clearance::from(field.nearest_boundary(&obstacles)?);
+            Some(Field {
+                id: format!("F{}", index + 1),
+                region: field.clone(),
+                clearance,
+                tightest_round: tightest(field, |sweep| sweep > 0.0),
+                tightest_hollow: tightest(field, |sweep| sweep < 0.0),
+            })
+        })
+        .collect()
+}
+
+/// Everything a field keeps clear of, as boundaries: the deck's edge, openings, and fittings whether
+/// they are in place or lifted.
+fn obstacles(plan: &DeckPlan) -> Region {
+    let stand = plan
+        .openings
+        .iter()
+        .chain(&plan.fittings)
+        .map(|obstacle| obstacle.ring.clone());
+    Region::new(
+        std::iter::once(plan.outline.ring.clone())
+            .chain(stand)
+            .collect(),
+    )
+}
+
+/// Least radius of the arcs that turn the given way.
+fn tightest(field: &Region, turns: impl Fn(f64) -> bool) -> Option<Length> {
+    field
+        .segments()
+        .filter_map(|segment| match segment {
+            Segment::Arc(arc) if turns(arc.sweep) => Some(arc.radius),
+            _ => None,
+        })
+        .reduce(f64::min)
+        .map(Length::mm)
+}

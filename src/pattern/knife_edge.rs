@@ -1,0 +1,165 @@
+//! Knife edges: places where a hair decides. People measure in round numbers, so a passage may be
+//! exactly as wide as the disc that would close it; either answer is right there, and a warning says
+//! which was taken and what to move so that it is plain.
+
+use crate::outline::{DeckPlan, Warning};
+use crate::shape::{Point, Region};
+use crate::units::Length;
+
+use super::fields::{self, Nudge};
+use super::keep_off::Ground;
+use super::remarks;
+
+/// How far margins and radii are moved, millimetres.
+const HAIR: f64 = 0.05;
+/// How much of a field must hang on it, mm².
+const MATTERS: f64 = 100.0;
+/// A hair's move shifts every boundary by this at most; what is wider hangs on it. Millimetres.
+const SHIFT: f64 = 0.5;
+
+/// A single thing that a person can move.
+#[derive(Debug, Clone, Copy)]
+struct Knob {
+    nudge: Nudge,
+    name: &'static str,
+    way: &'static str,
+}
+
+const KNOBS: [Knob; 6] = [
+    Knob {
+        nudge: Nudge {
+            margin: HAIR,
+            ..Nudge::NONE
+        },
+        name: "margin",
+        way: "larger",
+    },
+    Knob {
+        nudge: Nudge {
+            margin: -HAIR,
+            ..Nudge::NONE
+        },
+        name: "margin",
+        way: "smaller",
+    },
+    Knob {
+        nudge: Nudge {
+            round: HAIR,
+            ..Nudge::NONE
+        },
+        name: "round",
+        way: "larger",
+    },
+    Knob {
+        nudge: Nudge {
+            round: -HAIR,
+            ..Nudge::NONE
+        },
+        name: "round",
+        way: "smaller",
+    },
+    Knob {
+        nudge: Nudge {
+            hollow: HAIR,
+            ..Nudge::NONE
+        },
+        name: "hollow",
+        way: "larger",
+    },
+    Knob {
+        nudge: Nudge {
+            hollow: -HAIR,
+            ..Nudge::NONE
+        },
+        name: "hollow",
+        way: "smaller",
+    },
+];
+
+/// The knife edges of a deck whose fields together are `taken`.
+pub(super) fn warnings(plan: &DeckPlan, ground: &Ground, taken: &Region) -> Vec<Warning> {
+    // Both ends of what all knobs can do together: where nothing changes between them, none matters.
+    let small = Nudge {
+        margin: HAIR,
+        round: HAIR,
+        hollow: -HAIR,
+    };
+    let large = Nudge {
+        margin: -HAIR,
+        round: -HAIR,
+        hollow: HAIR,
+    };
+    let region = |nudge| fields::shape(plan, ground, nudge).region();
+    let (least, most) = (region(small), region(large));
+    if least.is_alike(&most, Length::mm(SHIFT)) || decided_by_a_hair(&least, &most).is_empty() {
+        return Vec::new();
+    }
+    let mut found: Vec<(Point, Warning)> = Vec::new();
+    for knob in KNOBS {
+        let other = region(knob.nudge);
+        for piece in decided_by_a_hair(taken, &other) {
+            let at = inner_point(&piece);
+            let known = found
+                .iter()
+                .any(|(place, _)| place.distance(at) < 10.0 * SHIFT);
+            if !known {
+                found.push((at, warning(plan, taken, &piece, at, knob)));
+            }
+        }
+    }
+    found.into_iter().map(|(_, warning)| warning).collect()
+}
+
+/// The pieces in one and not in the other, wider than a hair's shift and large enough to matter.
+fn decided_by_a_hair(one: &Region, other: &Region) -> Vec<Region> {
+    let mut pieces = Vec::new();
+    for between in [other.difference(&[one]), one.difference(&[other])] {
+        let wide = between.opened(Length::mm(SHIFT));
+        pieces.extend(
+            wide.components()
+                .into_iter()
+                .filter(|piece| piece.area() > MATTERS),
+        );
+    }
+    pieces
+}
+
+/// A point well inside a piece: its centre where that lies inside, else what is left of it last.
+fn inner_point(piece: &Region) -> Point {
+    let centre = piece.centroid();
+    if piece.contains(centre) {
+        return centre;
+    }
+    let core = piece.eroded(Length::mm(SHIFT * 0.9));
+    core.segments()
+        .next()
+        .map_or(centre, |segment| segment.point_at(0.5))
+}
+
+fn warning(plan: &DeckPlan, taken: &Region, piece: &Region, at: Point, knob: Knob) -> Warning {
+    let (is, was) = if taken.contains(at) {
+        ("laid as non-skid", "left smooth")
+    } else {
+        ("left smooth", "laid as non-skid")
+    };
+    let hair = Length::mm(HAIR);
+    let clear = Length::mm(2.0 * HAIR);
+    Warning {
+        deck: plan.id.clone(),
+        code: "knife-edge",
+        message: format!(
+            "{} {}: a hair decides whether {} here is {is} (as drawn) or {was}: with the {} {} by {} it \
+             changes. Move something near it, or that {}, by {} or more, so that it is plain.",
+            remarks::capitalised(plan, at),
+            "is a knife edge",
+            remarks::area(plan, piece.area()),
+            knob.name,
+            knob.way,
+            remarks::fine(plan, hair),
+            knob.name,
+            remarks::fine(plan, clear),
+        ),
+        place: None,
+        at: Some(at),
+    }
+}

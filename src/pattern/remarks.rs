@@ -1,0 +1,246 @@
+//! What a person should know about a pattern, in words: what was dropped and where, corners that stay
+//! tighter than asked, fillets that come nearer than a margin.
+
+use crate::outline::{DeckPlan, Warning};
+use crate::shape::{Fillet, Nearest, Point, Region, Ring, Segment};
+use crate::units::{Area, Length};
+
+use super::fields::Shaped;
+use super::keep_off::Ground;
+use super::{DropReason, Field};
+
+/// Radii and clearances this near to what was asked are as asked, millimetres.
+const AS_ASKED: f64 = 1e-6;
+
+/// Everything to be said about the fields.
+pub(super) fn on(
+    plan: &DeckPlan,
+    ground: &Ground,
+    shaped: &Shaped,
+    fields: &[Field],
+) -> Vec<Warning> {
+    let mut warnings = Vec::new();
+    if fields.is_empty() {
+        let message =
+            "No field is left: margins, radii and least sizes take the whole deck. Make the \
+                       margins narrower or the radii smaller."
+                .to_owned();
+        warnings.push(warning(plan, "no-field", message, None));
+    }
+    warnings.extend(shaped.dropped.iter().map(|dropped| {
+        let at = dropped.region.centroid();
+        let (code, limit) = match dropped.reason {
+            DropReason::TooNarrow => (
+                "dropped-narrow",
+                format!("is narrower than {}", length(plan, plan.least_width)),
+            ),
+            DropReason::TooSmall => (
+                "dropped-small",
+                format!("is smaller than {}", area(plan, plan.least_area_mm2)),
+            ),
+        };
+        let message = format!(
+            "A piece of {} {} {limit} and stays smooth.",
+            area(plan, dropped.region.area()),
+            place(plan, at),
+        );
+        warning(plan, code, message, Some(at))
+    }));
+    warnings.extend(
+        shaped
+            .fillets
+            .iter()
+            .filter_map(|fillet| nearer_than_margin(plan, fields, fillet)),
+    );
+    warnings.extend(shaped.refused.iter().map(|fillet| {
+        let message = format!(
+            "The inward corner {} keeps its own shape: rounded to {} it would reach off the deck or onto an \
+             opening or fitting.",
+            place(plan, fillet.at),
+            length(plan, plan.radius.hollow),
+        );
+        warning(plan, "hollow-refused", message, Some(fillet.at))
+    }));
+    warnings.extend(fields.iter().filter_map(|field| tight_hollows(plan, field)));
+    warnings.extend(overlaps(plan, ground));
+    warnings
+}
+
+fn warning(plan: &DeckPlan, code: &'static str, message: String, at: Option<Point>) -> Warning {
+    Warning {
+        deck: plan.id.clone(),
+        code,
+        message,
+        place: None,
+        at,
+    }
+}
+
+/// A fillet that comes nearer to something than its margin.
+fn nearer_than_margin(plan: &DeckPlan, fields: &[Field], fillet: &Fillet) -> Option<Warning> {
+    let (nearest, margin, what) = obstacles(plan)
+        .filter_map(|(boundary, margin, what)| {
+            let nearest = fillet.piece.nearest_boundary(&boundary)?;
+            (nearest.distance < margin - Length::mm(AS_ASKED)).then_some((nearest, margin, what))
+        })
+        .min_by(|a, b| a.0.distance.to_mm().total_cmp(&b.0.distance.to_mm()))?;
+    let Nearest { distance, here, .. } = nearest;
+    // The last rounding may have taken it away again.
+    let field = fields
+        .iter()
+        .find(|field| field.region.boundary_distance(here).to_mm() < 1e-3)?;
+    let message = format!(
+        "The hollow of {} brings {} to {} from {what} {}, nearer than its margin of {}. A hollow no larger \
+         than the margin plus the corner's own radius keeps clear of it.",
+        length(plan, plan.radius.hollow),
+        field.id,
+        length(plan, distance),
+        place(plan, here),
+        length(plan, margin),
+    );
+    Some(warning(plan, "hollow-in-margin", message, Some(here)))
+}
+
+/// Each thing with a margin of its own: its boundary, its margin, its name.
+fn obstacles(plan: &DeckPlan) -> impl Iterator<Item = (Region, Length, String)> + '_ {
+    let edges = plan.outline.edges.iter().enumerate().map(|(index, edge)| {
+        let segments: Vec<Segment> = plan
+            .outline
+            .ring
+            .segments()
+            .iter()
+            .zip(&plan.outline.edge_of_segment)
+            .filter(|(_, owner)| **owner == index)
+            .map(|(segment, _)| *segment)
+            .collect();
+        let name = edge.name.as_ref().map_or_else(
+            || "the deck edge".to_owned(),
+            |name| format!("the {name} edge"),
+        );
+        (Region::new(vec![Ring::new(segments)]), edge.margin, name)
+    });
+    let standing = plan.openings.iter().chain(&plan.fittings).map(|obstacle| {
+        (
+            Region::new(vec![obstacle.ring.clone()]),
+            obstacle.margin,
+            format!("the {}", obstacle.name),
+        )
+    });
+    edges.chain(standing)
+}
+
+/// Inward corners of a field that stay tighter than the hollow radius asked for.
+fn tight_hollows(plan: &DeckPlan, field: &Field) -> Option<Warning> {
+    let asked = plan.radius.hollow.to_mm();
+    if asked <= 0.0 {
+        return None;
+    }
+    let mut tight: Vec<(f64, Point)> = Vec::new();
+    for ring in field.region.rings() {
+        let segments = ring.segments();
+        for (index, segment) in segments.iter().enumerate() {
+            match segment {
+                Segment::Arc(arc) if arc.sweep < 0.0 && arc.radius < asked - AS_ASKED => {
+                    tight.push((arc.radius, segment.point_at(0.5)));
+                }
+                _ => {}
+            }
+            let next = &segments[(index + 1) % segments.len()];
+            if segment.direction_at(1.0).cross(next.direction_at(0.0)) < -1e-6 {
+                tight.push((0.0, segment.end()));
+            }
+        }
+    }
+    let (radius, at) = tight.iter().copied().min_by(|a, b| a.0.total_cmp(&b.0))?;
+    let corner = if radius == 0.0 {
+        "a sharp inward corner".to_owned()
+    } else {
+        format!(
+            "an inward arc of radius {}",
+            length(plan, Length::mm(radius))
+        )
+    };
+    let others = match tight.len() - 1 {
+        0 => String::new(),
+        more => format!(" ({more} more like it in this field)"),
+    };
+    let message = format!(
+        "{} keeps {corner} {}{others}, tighter than the hollow of {}: no disc of that size fits there.",
+        field.id,
+        place(plan, at),
+        length(plan, plan.radius.hollow),
+    );
+    Some(warning(plan, "tight-hollow", message, Some(at)))
+}
+
+/// Openings or fittings that lie over each other count once; that is worth a word.
+fn overlaps(plan: &DeckPlan, ground: &Ground) -> Vec<Warning> {
+    let in_place = plan.fittings.iter().filter(|fitting| fitting.in_place);
+    let named: Vec<(&str, &Ring)> = plan
+        .openings
+        .iter()
+        .chain(in_place)
+        .map(|obstacle| (obstacle.name.as_str(), &obstacle.ring))
+        .collect();
+    let separate: f64 = named.iter().map(|(_, ring)| ring.signed_area()).sum();
+    let together = ground.openings.area() + ground.fittings.area();
+    if separate - together < 1.0 {
+        return Vec::new();
+    }
+    let mut warnings = Vec::new();
+    for (index, (name, ring)) in named.iter().enumerate() {
+        let bounds = ring.bounding_box();
+        for (other_name, other) in &named[index + 1..] {
+            if bounds.distance(&other.bounding_box()) > 0.0 {
+                continue;
+            }
+            let both = Region::new(vec![(*ring).clone()])
+                .intersection(&[&Region::new(vec![(*other).clone()])]);
+            if both.area() > 1.0 {
+                let at = both.centroid();
+                let message = format!(
+                    "The {name} and the {other_name} lie over each other {} by {}; the ground counts once, \
+                     an opening before a fitting.",
+                    place(plan, at),
+                    area(plan, both.area()),
+                );
+                warnings.push(warning(plan, "overlap", message, Some(at)));
+            }
+        }
+    }
+    warnings
+}
+
+/// A position in words: station and distance off the centreline, in the layout's unit.
+pub(super) fn place(plan: &DeckPlan, at: Point) -> String {
+    let station = Length::mm(at.x);
+    let off = Length::mm(at.y.abs());
+    let side = if off.to_mm() < 0.5 {
+        "on the centreline".to_owned()
+    } else {
+        format!(
+            "{} to {}",
+            length(plan, off),
+            if at.y > 0.0 { "starboard" } else { "port" }
+        )
+    };
+    format!("at station {}, {side},", length(plan, station))
+}
+
+/// The same at the head of a sentence.
+pub(super) fn capitalised(plan: &DeckPlan, at: Point) -> String {
+    place(plan, at).replacen("at station", "Station", 1)
+}
+
+pub(super) fn length(plan: &DeckPlan, length: Length) -> String {
+    length.show(plan.units)
+}
+
+/// A length too small for the tape, so in millimetres whatever the unit.
+pub(super) fn fine(_plan: &DeckPlan, length: Length) -> String {
+    format!("{} mm", length.to_mm())
+}
+
+pub(super) fn area(plan: &DeckPlan, mm2: f64) -> String {
+    Area::mm2(mm2).show(plan.units)
+}

@@ -1,0 +1,162 @@
+//! The unbounded curves that segments lie on (whole lines, whole circles) and where two of them meet.
+
+use super::{Point, Segment};
+
+/// A whole line or a whole circle.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Curve {
+    /// The line through `through` along the unit vector `along`.
+    Line { through: Point, along: Point },
+    /// The circle about `centre`.
+    Circle { centre: Point, radius: f64 },
+}
+
+/// Where two curves meet.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Meeting {
+    /// Nowhere near.
+    Nowhere,
+    /// They touch, or pass each other by the given distance: the middle of the gap.
+    Touch { at: Point, gap: f64 },
+    /// They cross at two points (twice the same where lines cross); `slant` is the sine of the
+    /// crossing angle.
+    Cross { at: [Point; 2], slant: f64 },
+}
+
+impl Curve {
+    /// The curve that a segment lies on; none for a segment without length.
+    pub(super) fn of(segment: &Segment) -> Option<Self> {
+        match segment {
+            Segment::Line(start, end) => {
+                let along = (*end - *start).unit();
+                (along != Point::ORIGIN).then_some(Self::Line {
+                    through: *start,
+                    along,
+                })
+            }
+            Segment::Arc(arc) => (arc.radius > 0.0).then_some(Self::Circle {
+                centre: arc.centre,
+                radius: arc.radius,
+            }),
+        }
+    }
+
+    /// Distance of `point` from the curve, positive left of a line and outside a circle.
+    pub(super) fn signed_distance(&self, point: Point) -> f64 {
+        match self {
+            Self::Line { through, along } => along.cross(point - *through),
+            Self::Circle { centre, radius } => point.distance(*centre) - radius,
+        }
+    }
+
+    /// Where two curves meet. Curves that pass each other within `slack` mm count as touching.
+    pub(super) fn meet(&self, other: &Self, slack: f64) -> Meeting {
+        match (self, other) {
+            (
+                Self::Line {
+                    through: p,
+                    along: u,
+                },
+                Self::Line {
+                    through: q,
+                    along: v,
+                },
+            ) => {
+                let sine = u.cross(*v);
+                if sine.abs() < 1e-12 {
+                    return Meeting::Nowhere;
+                }
+                let at = *p + *u * ((*q - *p).cross(*v) / sine);
+                Meeting::Cross {
+                    at: [at, at],
+                    slant: sine.abs(),
+                }
+            }
+            (Self::Line { through, along }, Self::Circle { centre, radius })
+            | (Self::Circle { centre, radius }, Self::Line { through, along }) => {
+                let foot = *through + *along * along.dot(*centre - *through);
+                let away = foot - *centre;
+                let distance = away.length();
+                half_chord(*radius, distance, slack).map_or(Meeting::Nowhere, |half| match half {
+                    Half::Gap(gap) => Meeting::Touch {
+                        at: foot - away.unit() * (gap / 2.0),
+                        gap,
+                    },
+                    Half::Chord(half) => Meeting::Cross {
+                        at: [foot - *along * half, foot + *along * half],
+                        slant: half / radius,
+                    },
+                })
+            }
+            (
+                Self::Circle {
+                    centre: a,
+                    radius: r,
+                },
+                Self::Circle {
+                    centre: b,
+                    radius: s,
+                },
+            ) => circles(*a, *r, *b, *s, slack),
+        }
+    }
+}
+
+enum Half {
+    Gap(f64),
+    Chord(f64),
+}
+
+/// Half the chord that a line at `distance` from its centre cuts from a circle.
+fn half_chord(radius: f64, distance: f64, slack: f64) -> Option<Half> {
+    let gap = distance - radius;
+    if gap > slack {
+        return None;
+    }
+    // A chord shallower than rounding is a touch.
+    if gap > -1e-9 {
+        return Some(Half::Gap(gap));
+    }
+    Some(Half::Chord(
+        ((radius - distance) * (radius + distance)).sqrt(),
+    ))
+}
+
+fn circles(a: Point, r: f64, b: Point, s: f64, slack: f64) -> Meeting {
+    let between = b - a;
+    let distance = between.length();
+    if distance < 1e-12 {
+        return Meeting::Nowhere;
+    }
+    let along = between * (1.0 / distance);
+    // Gap outside each other, or one inside the other.
+    let outside = distance - (r + s);
+    let inside = (r - s).abs() - distance;
+    let gap = outside.max(inside);
+    if gap > slack {
+        return Meeting::Nowhere;
+    }
+    if gap > -1e-9 {
+        let reach = if outside >= inside {
+            r + gap / 2.0
+        } else if r >= s {
+            r - gap / 2.0
+        } else {
+            -(r + gap / 2.0)
+        };
+        return Meeting::Touch {
+            at: a + along * reach,
+            gap,
+        };
+    }
+    // Distance of the common chord from a, and half its length, by factors that do not cancel.
+    let foot = (distance + (r - s) * (r + s) / distance) / 2.0;
+    let half = ((r - foot) * (r + foot)).max(0.0).sqrt();
+    let (middle, aside) = (a + along * foot, along.left() * half);
+    // Sine of the angle between the radii.
+    let slant = (half * distance / (r * s)).min(1.0);
+    Meeting::Cross {
+        at: [middle - aside, middle + aside],
+        slant,
+    }
+}

@@ -1,0 +1,298 @@
+//! Growing and shrinking a region by a distance, exact for lines and arcs: erosion and dilation by a
+//! disc, built from one-sided bands along the boundary.
+//!
+//! Every point within d of a boundary has its nearest boundary point inside a segment, where it lies on
+//! the segment's normal, or at a vertex, where it lies between the normals of the two segments. So the
+//! union of a quadrilateral for each line, an annular sector for each arc and a pie where the boundary
+//! turns away is exactly the band of width d.
+
+use super::{Arc, Point, Region, Ring, Segment};
+use crate::units::Length;
+
+impl Region {
+    /// Every point of the region at least `distance` from its boundary.
+    #[must_use]
+    pub fn eroded(&self, distance: Length) -> Self {
+        if distance <= Length::ZERO || self.is_empty() {
+            return self.clone();
+        }
+        // A convex hole simply grows; every other ring takes its band away.
+        let (mut kept, mut taken) = (Vec::new(), Vec::new());
+        for ring in self.rings() {
+            let hole = ring.reversed();
+            if let Some(grown) = dilated_convex(&hole, distance.to_mm()) {
+                taken.push(grown);
+            } else {
+                kept.push(ring.clone());
+                taken.extend(bands_along(ring, distance, |_| true));
+            }
+        }
+        Self::new(kept).less_rings(&taken)
+    }
+
+    /// Every point within `distance` of the region.
+    #[must_use]
+    pub fn dilated(&self, distance: Length) -> Self {
+        if distance <= Length::ZERO || self.is_empty() {
+            return self.clone();
+        }
+        // A convex ring grows and a smooth convex hole shrinks; every other ring adds its band.
+        let (mut kept, mut added) = (Vec::new(), Vec::new());
+        for ring in self.rings() {
+            if let Some(shrunk) = eroded_smooth_convex(&ring.reversed(), distance.to_mm()) {
+                kept.push(shrunk.reversed());
+            } else if let Some(grown) = dilated_convex(ring, distance.to_mm()) {
+                kept.push(grown);
+            } else {
+                kept.push(ring.clone());
+                added.extend(bands_along(&ring.reversed(), distance, |_| true));
+            }
+        }
+        Self::new(kept).with_rings(&added)
+    }
+}
+
+/// The rings, all counter-clockwise, whose union is everything within `distance` of the inside of a
+/// counter-clockwise ring.
+#[must_use]
+pub fn dilated_cover(ring: &Ring, distance: Length) -> Vec<Ring> {
+    if distance <= Length::ZERO {
+        return vec![ring.clone()];
+    }
+    dilated_convex(ring, distance.to_mm()).map_or_else(
+        || {
+            let mut cover = bands_along(&ring.reversed(), distance, |_| true);
+            cover.push(ring.clone());
+            cover
+        },
+        |grown| vec![grown],
+    )
+}
+
+impl Segment {
+    /// The segment moved along its normal by `aside`, to its left where that is positive; none where an
+    /// arc's radius would not stay positive.
+    #[must_use]
+    pub fn parallel(&self, aside: Length) -> Option<Self> {
+        parallel(self, aside.to_mm())
+    }
+}
+
+/// A convex counter-clockwise ring grown by `distance`: every segment moved out along its normal, an
+/// arc about every corner. None where the ring is not convex.
+fn dilated_convex(ring: &Ring, distance: f64) -> Option<Ring> {
+    let segments = ring.segments();
+    let mut grown = Vec::with_capacity(2 * segments.len());
+    for (index, segment) in segments.iter().enumerate() {
+        let next = &segments[(index + 1) % segments.len()];
+        if matches!(segment, Segment::Arc(arc) if arc.sweep < 0.0) {
+            return None;
+        }
+        let moved = parallel(segment, -distance)?;
+        let joint = Joint::between(segment, next);
+        if joint.turn < -TANGENT {
+            return None;
+        }
+        grown.push(moved);
+        if joint.turn > TANGENT {
+            let (from, to) = (moved.end(), next.start() - joint.normal_out * distance);
+            grown.push(Segment::Arc(Arc {
+                start: from,
+                end: to,
+                centre: segment.end(),
+                radius: distance,
+                sweep: joint.turn,
+            }));
+        }
+    }
+    // Convex boundaries turn once round in all; more is a ring that winds twice.
+    let turned: f64 = grown
+        .iter()
+        .map(|segment| match segment {
+            Segment::Line(..) => 0.0,
+            Segment::Arc(arc) => arc.sweep,
+        })
+        .sum();
+    if (turned - std::f64::consts::TAU).abs() > 1e-6 {
+        return None;
+    }
+    Some(weld(grown))
+}
+
+/// A convex counter-clockwise ring without corners shrunk by less than its least radius: every segment
+/// moved in along its normal. None where the ring is otherwise.
+fn eroded_smooth_convex(ring: &Ring, distance: f64) -> Option<Ring> {
+    let segments = ring.segments();
+    let mut shrunk = Vec::with_capacity(segments.len());
+    let mut turned = 0.0;
+    for (index, segment) in segments.iter().enumerate() {
+        let next = &segments[(index + 1) % segments.len()];
+        if let Segment::Arc(arc) = segment {
+            if arc.sweep < 0.0 || arc.radius <= distance + 1e-6 {
+                return None;
+            }
+            turned += arc.sweep;
+        }
+        if Joint::between(segment, next).turn.abs() > TANGENT {
+            return None;
+        }
+        shrunk.push(parallel(segment, distance)?);
+    }
+    let once_round = (turned - std::f64::consts::TAU).abs() < 1e-6;
+    // Two straight sides nearer than twice the distance would meet before any arc does.
+    let ring = Ring::new(shrunk);
+    let fits = 2.0 * distance < ring.bounding_box().grown(distance).width().min(ring.bounding_box().grown(distance).height());
+    (once_round && fits).then(|| weld(ring.segments().to_vec()))
+}
+
+/// Makes each segment begin bit for bit where the one before ends.
+fn weld(mut segments: Vec<Segment>) -> Ring {
+    for index in 0..segments.len() {
+        let next = (index + 1) % segments.len();
+        let end = segments[index].end();
+        match &mut segments[next] {
+            Segment::Line(start, _) => *start = end,
+            Segment::Arc(arc) => arc.start = end,
+        }
+    }
+    Ring::new(segments)
+}
+
+/// Turns smaller than this (radians) are no corner.
+pub(super) const TANGENT: f64 = 1e-9;
+
+/// A vertex: the normals of the two segments that meet there and the angle between them.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Joint {
+    /// Where.
+    pub(super) at: Point,
+    /// Left normal at the end of the segment that comes in.
+    pub(super) normal_in: Point,
+    /// Left normal at the start of the one that goes out.
+    pub(super) normal_out: Point,
+    /// Angle turned, radians, positive to the left, in (-π, π].
+    pub(super) turn: f64,
+}
+
+impl Joint {
+    pub(super) fn between(before: &Segment, after: &Segment) -> Self {
+        let (u, v) = (before.direction_at(1.0), after.direction_at(0.0));
+        let mut turn = u.cross(v).atan2(u.dot(v));
+        // At a cusp the sign of the turn is noise. Where the two sides part again to the right of each
+        // other the inside is what lies between them, else it is what lies about them.
+        if turn.abs() > std::f64::consts::PI - 1e-7 {
+            turn = if cusp_is_outward(before, after) {
+                std::f64::consts::PI
+            } else {
+                -std::f64::consts::PI
+            };
+        }
+        Self {
+            at: before.end(),
+            normal_in: u.left(),
+            normal_out: v.left(),
+            turn,
+        }
+    }
+
+    /// Whether the boundary turns away from its left, so that a pie fills the gap between bands.
+    pub(super) fn opens_left(&self) -> bool {
+        self.turn < -TANGENT
+    }
+}
+
+/// At a cusp: whether the inside (on the left) is the thin side, so that the boundary turns left by π.
+fn cusp_is_outward(before: &Segment, after: &Segment) -> bool {
+    // Curvature seen from the cusp, positive to the left of the direction into the thin side.
+    let bend = |segment: &Segment| match segment {
+        Segment::Line(..) => 0.0,
+        Segment::Arc(arc) => arc.sweep.signum() / arc.radius,
+    };
+    // Looking back along `before` its left is on the right; `after` leaves along the same ray.
+    -bend(before) > bend(after)
+}
+
+/// The curve parallel to a segment at `distance` to its left (negative: to its right); none where an
+/// arc's radius would not stay positive.
+pub(super) fn parallel(segment: &Segment, distance: f64) -> Option<Segment> {
+    match segment {
+        Segment::Line(start, end) => {
+            let aside = (*end - *start).unit().left() * distance;
+            Some(Segment::Line(*start + aside, *end + aside))
+        }
+        Segment::Arc(arc) => {
+            let radius = arc.radius - arc.sweep.signum() * distance;
+            if radius <= 0.0 {
+                return None;
+            }
+            let scaled = |point: Point| arc.centre + (point - arc.centre).unit() * radius;
+            Some(Segment::Arc(Arc {
+                start: scaled(arc.start),
+                end: scaled(arc.end),
+                radius,
+                ..*arc
+            }))
+        }
+    }
+}
+
+/// The rings, all counter-clockwise, whose union is everything within `distance` to the left of those
+/// segments of `ring` that are `wanted` by their index; corners count where both their segments do.
+#[must_use]
+pub fn bands_along(ring: &Ring, distance: Length, wanted: impl Fn(usize) -> bool) -> Vec<Ring> {
+    let distance = distance.to_mm();
+    if distance <= 0.0 {
+        return Vec::new();
+    }
+    let segments = ring.segments();
+    let mut bands = Vec::new();
+    for (index, segment) in segments.iter().enumerate() {
+        if !wanted(index) {
+            continue;
+        }
+        bands.push(band(segment, distance));
+        let after = (index + 1) % segments.len();
+        let joint = Joint::between(segment, &segments[after]);
+        if joint.opens_left() && wanted(after) {
+            bands.push(pie(&joint, distance));
+        }
+    }
+    bands
+}
+
+/// Everything on the left normals of a segment, up to `distance`, and up to an arc's centre.
+pub(super) fn band(segment: &Segment, distance: f64) -> Ring {
+    let ring = match (parallel(segment, distance), segment) {
+        (Some(far), _) => Ring::new(vec![
+            *segment,
+            Segment::Line(segment.end(), far.end()),
+            far.reversed(),
+            Segment::Line(far.start(), segment.start()),
+        ]),
+        (None, Segment::Arc(arc)) => Ring::new(vec![
+            *segment,
+            Segment::Line(arc.end, arc.centre),
+            Segment::Line(arc.centre, arc.start),
+        ]),
+        (None, Segment::Line(..)) => Ring::default(),
+    };
+    ring.counter_clockwise()
+}
+
+/// Everything within `distance` of a vertex between the normals of its two segments.
+pub(super) fn pie(joint: &Joint, distance: f64) -> Ring {
+    let from = joint.at + joint.normal_in * distance;
+    let to = joint.at + joint.normal_out * distance;
+    Ring::new(vec![
+        Segment::Line(joint.at, from),
+        Segment::Arc(Arc {
+            start: from,
+            end: to,
+            centre: joint.at,
+            radius: distance,
+            sweep: joint.turn,
+        }),
+        Segment::Line(to, joint.at),
+    ])
+    .reversed()
+}

@@ -1,0 +1,317 @@
+//! Corners drawn with a radius: outward corners by opening with a disc, inward corners by fillets.
+//!
+//! Opening (shrink, then grow) is what a disc can sweep that stays inside. Closing (grow, then shrink)
+//! fills inward corners, but it also bridges gaps; a fillet is the part of it that touches the region
+//! along one unbroken run, and only fillets are taken here.
+
+use super::{Point, Region, Ring, Segment};
+use crate::units::Length;
+
+/// How near a point must be to a boundary to lie on it, millimetres.
+const ON_BOUNDARY: f64 = 1e-6;
+
+/// What was done to the inward corners of a region.
+#[derive(Debug, Clone, Default)]
+pub struct Filled {
+    /// The region with its fillets.
+    pub region: Region,
+    /// The fillets taken.
+    pub fillets: Vec<Fillet>,
+    /// Those that the caller refused.
+    pub refused: Vec<Fillet>,
+}
+
+/// The ground between an inward corner and the arc that rounds it.
+#[derive(Debug, Clone)]
+pub struct Fillet {
+    /// The ground.
+    pub piece: Region,
+    /// The middle of the arc.
+    pub at: Point,
+}
+
+impl Region {
+    /// What a disc of `radius` can sweep that stays inside: outward corners become arcs of that radius,
+    /// and what is narrower than the disc goes.
+    #[must_use]
+    pub fn opened(&self, radius: Length) -> Self {
+        if radius <= Length::ZERO {
+            return self.clone();
+        }
+        self.eroded(radius).dilated(radius)
+    }
+
+    /// The region with its inward corners filled to `radius`, by those pieces of its closing that touch
+    /// it along one unbroken run and that `accept` does not refuse.
+    #[must_use]
+    pub fn hollows_filled(&self, radius: Length, accept: impl Fn(&Fillet) -> bool) -> Filled {
+        if radius <= Length::ZERO || self.is_empty() {
+            return Filled {
+                region: self.clone(),
+                ..Filled::default()
+            };
+        }
+        let closing = self.dilated(radius).eroded(radius);
+        let tracks: Vec<Track> = self.rings().iter().map(Track::new).collect();
+        let bridges = self.bridges(&closing, &tracks, radius.to_mm());
+        let mut taken: Vec<Vec<&Bridge>> = vec![Vec::new(); tracks.len()];
+        let mut filled = Filled::default();
+        for bridge in &bridges {
+            let Some(run) = bridge.single_run(&bridges, &tracks) else {
+                continue;
+            };
+            let mut boundary = bridge.segments.clone();
+            boundary.extend(run.iter().rev().map(Segment::reversed));
+            let fillet = Fillet {
+                piece: Region::new(vec![Ring::new(boundary)]),
+                at: bridge.segments[bridge.segments.len() / 2].point_at(0.5),
+            };
+            // A part of the region that lies apart inside the piece is a second place of touch.
+            let holds_another = self.rings().iter().enumerate().any(|(index, ring)| {
+                index != bridge.from.ring
+                    && ring
+                        .segments()
+                        .first()
+                        .is_some_and(|one| fillet.piece.contains(one.point_at(0.5)))
+            });
+            if holds_another {
+                continue;
+            }
+            if accept(&fillet) {
+                taken[bridge.from.ring].push(bridge);
+                filled.fillets.push(fillet);
+            } else {
+                filled.refused.push(fillet);
+            }
+        }
+        let rings = tracks
+            .iter()
+            .zip(&taken)
+            .map(|(track, bridges)| track.with_bridges(bridges))
+            .collect();
+        filled.region = Self::new(rings);
+        filled
+    }
+
+    /// The stretches of the closing's boundary that leave this region's boundary.
+    fn bridges(&self, closing: &Self, tracks: &[Track<'_>], radius: f64) -> Vec<Bridge> {
+        let leaves = |segment: &Segment| {
+            matches!(segment, Segment::Arc(arc)
+                if arc.sweep < 0.0 && (arc.radius - radius).abs() < ON_BOUNDARY)
+                && self.boundary_distance(segment.point_at(0.5)).to_mm() > ON_BOUNDARY
+        };
+        let mut bridges = Vec::new();
+        for ring in closing.rings() {
+            let segments = ring.segments();
+            let away: Vec<bool> = segments.iter().map(leaves).collect();
+            let Some(anchor) = away.iter().position(|away| !away) else {
+                continue;
+            };
+            let mut chain: Vec<Segment> = Vec::new();
+            for step in 1..=segments.len() {
+                let index = (anchor + step) % segments.len();
+                if away[index] {
+                    chain.push(segments[index]);
+                } else if let (Some(first), Some(last)) = (chain.first(), chain.last()) {
+                    let (from, to) = (locate(tracks, first.start()), locate(tracks, last.end()));
+                    if let (Some(from), Some(to)) = (from, to) {
+                        bridges.push(Bridge {
+                            segments: std::mem::take(&mut chain),
+                            from,
+                            to,
+                        });
+                    }
+                    chain.clear();
+                }
+            }
+        }
+        bridges
+    }
+}
+
+/// A stretch of the closing's boundary that leaves the region's boundary at one point and comes back to
+/// it at another.
+#[derive(Debug, Clone)]
+struct Bridge {
+    segments: Vec<Segment>,
+    from: Spot,
+    to: Spot,
+}
+
+impl Bridge {
+    /// The run of boundary that this bridge alone cuts off; none where the ground behind it is bounded
+    /// by other bridges too, as in a gap that the closing spans.
+    fn single_run(&self, all: &[Self], tracks: &[Track<'_>]) -> Option<Vec<Segment>> {
+        if self.from.ring != self.to.ring {
+            return None;
+        }
+        let track = &tracks[self.from.ring];
+        // Backwards from where the bridge lands, the first bridge that takes off must be itself.
+        let own = track.back(self.to.along, self.from.along);
+        let first = all
+            .iter()
+            .filter(|other| other.from.ring == self.from.ring)
+            .map(|other| track.back(self.to.along, other.from.along))
+            .fold(f64::INFINITY, f64::min);
+        (own <= first).then(|| track.run(self.from, self.to))
+    }
+}
+
+/// A place on a ring: which ring, which segment, what share of it, how far along the ring.
+#[derive(Debug, Clone, Copy)]
+struct Spot {
+    ring: usize,
+    segment: usize,
+    point: Point,
+    along: f64,
+}
+
+fn locate(tracks: &[Track<'_>], point: Point) -> Option<Spot> {
+    let mut best: Option<(f64, Spot)> = None;
+    for (ring, track) in tracks.iter().enumerate() {
+        for (index, segment) in track.ring.segments().iter().enumerate() {
+            if segment
+                .bounding_box()
+                .grown(ON_BOUNDARY)
+                .distance(&super::BoundingBox::of_points([point]))
+                > ON_BOUNDARY
+            {
+                continue;
+            }
+            let near = segment.nearest_point(point);
+            let away = near.distance(point);
+            if away <= ON_BOUNDARY && best.is_none_or(|(known, _)| away < known) {
+                let along = track.begins[index] + length_up_to(segment, near);
+                best = Some((
+                    away,
+                    Spot {
+                        ring,
+                        segment: index,
+                        point,
+                        along,
+                    },
+                ));
+            }
+        }
+    }
+    best.map(|(_, spot)| spot)
+}
+
+fn length_up_to(segment: &Segment, point: Point) -> f64 {
+    match segment {
+        Segment::Line(start, _) => start.distance(point),
+        Segment::Arc(arc) => {
+            let share = arc
+                .share_at_angle((point - arc.centre).angle())
+                .unwrap_or(1.0);
+            share * segment.length()
+        }
+    }
+}
+
+/// A ring with the length at which each of its segments begins.
+struct Track<'a> {
+    ring: &'a Ring,
+    begins: Vec<f64>,
+    length: f64,
+}
+
+impl<'a> Track<'a> {
+    fn new(ring: &'a Ring) -> Self {
+        let mut length = 0.0;
+        let begins = ring
+            .segments()
+            .iter()
+            .map(|segment| {
+                let begin = length;
+                length += segment.length();
+                begin
+            })
+            .collect();
+        Self {
+            ring,
+            begins,
+            length,
+        }
+    }
+
+    /// How far back from `here` to `there`, more than nothing and at most once round.
+    fn back(&self, here: f64, there: f64) -> f64 {
+        let way = (here - there).rem_euclid(self.length);
+        if way < ON_BOUNDARY {
+            way + self.length
+        } else {
+            way
+        }
+    }
+
+    /// The segments from one spot on to another.
+    fn run(&self, from: Spot, to: Spot) -> Vec<Segment> {
+        let segments = self.ring.segments();
+        let count = segments.len();
+        let goal = self.back(to.along, from.along);
+        let mut run = Vec::new();
+        let mut done = 0.0;
+        let mut index = from.segment;
+        let mut start = from.point;
+        // Once round at most, and the segment it began in once more.
+        for _ in 0..=count {
+            let segment = &segments[index];
+            let rest = from_point(segment, start);
+            let length = rest.map_or(0.0, |rest| rest.length());
+            if index == to.segment && done + length >= goal - ON_BOUNDARY {
+                run.extend(rest.and_then(|rest| up_to_point(&rest, to.point)));
+                return run;
+            }
+            run.extend(rest);
+            done += length;
+            index = (index + 1) % count;
+            start = segments[index].start();
+        }
+        run
+    }
+
+    /// The ring with the run behind each bridge replaced by the bridge.
+    fn with_bridges(&self, bridges: &[&Bridge]) -> Ring {
+        if bridges.is_empty() {
+            return self.ring.clone();
+        }
+        let mut order: Vec<&&Bridge> = bridges.iter().collect();
+        order.sort_by(|a, b| a.from.along.total_cmp(&b.from.along));
+        let mut segments = Vec::new();
+        for (index, bridge) in order.iter().enumerate() {
+            segments.extend(bridge.segments.iter().copied());
+            let next = order[(index + 1) % order.len()];
+            let way = (next.from.along - bridge.to.along).rem_euclid(self.length);
+            if way > ON_BOUNDARY && self.length - way > ON_BOUNDARY {
+                segments.extend(self.run(bridge.to, next.from));
+            }
+        }
+        Ring::new(segments)
+    }
+}
+
+/// The rest of a segment from one of its points; none where nothing is left.
+fn from_point(segment: &Segment, point: Point) -> Option<Segment> {
+    if point.distance(segment.end()) <= ON_BOUNDARY
+        && segment.length() - length_up_to(segment, point) < 1.0
+    {
+        return None;
+    }
+    Some(match segment {
+        Segment::Line(_, end) => Segment::Line(point, *end),
+        Segment::Arc(arc) => {
+            let share = length_up_to(segment, point) / segment.length();
+            Segment::Arc(super::Arc {
+                start: point,
+                sweep: arc.sweep * (1.0 - share),
+                ..*arc
+            })
+        }
+    })
+}
+
+/// A segment up to one of its points; none where that is where it begins.
+fn up_to_point(segment: &Segment, point: Point) -> Option<Segment> {
+    from_point(&segment.reversed(), point).map(|rest| rest.reversed())
+}

@@ -1,0 +1,280 @@
+//! A band along a boundary whose width differs from edge to edge, and how one width passes to the next.
+//!
+//! Where the boundary turns sharply the two bands simply meet; round a corner that turns away from the
+//! band an arc of the larger width runs about it, and the corner between the two bands is filled to the
+//! mitre where that is no further than twice the larger width. Where one edge runs on into the next the
+//! width passes over a length along the narrower one, by two equal reversed arcs.
+
+use super::offset::{self, Joint};
+use super::{Arc, Point, Region, Ring, Segment};
+use crate::units::Length;
+
+/// A turn smaller than this runs on (20 degrees).
+const RUNS_ON: f64 = std::f64::consts::PI / 9.0;
+/// Widths nearer than this are one, millimetres.
+const SAME_WIDTH: f64 = 1e-9;
+
+/// Over what length a width passes into the next along a boundary that runs on.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Blend {
+    /// Over five times the difference.
+    FiveTimesTheDifference,
+    /// Over a given length; zero makes a square step.
+    Over(Length),
+}
+
+/// The rings, all counter-clockwise, whose union is the band to the left of `ring`, which runs
+/// counter-clockwise. `widths` has one entry for each segment of the ring, in millimetres. A wide band
+/// that crosses the inside and a gap beyond it does not reach what lies beyond the gap.
+///
+/// Two reversed arcs over a length L that step by D have the radius (L² + D²)/4D each.
+#[must_use]
+pub fn bands_of_varied_width(ring: &Ring, widths: &[f64], blend: Blend) -> Vec<Ring> {
+    let segments = ring.segments();
+    let count = segments.len();
+    let least = widths.iter().copied().fold(f64::INFINITY, f64::min);
+    let mut bands = Vec::new();
+    for index in 0..count {
+        let after = (index + 1) % count;
+        let (width, next) = (widths[index], widths[after]);
+        if width > 0.0 {
+            let band = offset::band(&segments[index], width);
+            // The narrowest band has nothing to reach: what it meets has a band as wide.
+            if width - least > SAME_WIDTH && meets_other_boundary(&band, segments, index) {
+                bands.extend(this_side(&band, ring, &segments[index]));
+            } else {
+                bands.push(band);
+            }
+        }
+        let joint = Joint::between(&segments[index], &segments[after]);
+        let (wide, narrow) = (width.max(next), width.min(next));
+        let differs = wide - narrow > SAME_WIDTH;
+        if joint.opens_left() && wide > 0.0 {
+            bands.push(offset::pie(&joint, wide));
+            if differs {
+                bands.extend(mitre(&joint, width, next));
+            }
+        }
+        if differs && joint.turn.abs() < RUNS_ON {
+            let over = match blend {
+                Blend::FiveTimesTheDifference => 5.0 * (wide - narrow),
+                Blend::Over(length) => length.to_mm(),
+            };
+            bands.extend(if width > next {
+                taper(
+                    Walk::forward(segments, widths, after),
+                    &joint.normal_out,
+                    wide,
+                    narrow,
+                    over,
+                )
+            } else {
+                taper(
+                    Walk::backward(segments, widths, index),
+                    &joint.normal_in,
+                    wide,
+                    narrow,
+                    over,
+                )
+            });
+        }
+    }
+    bands
+}
+
+/// Whether any segment but the band's own and its neighbours comes into the band.
+fn meets_other_boundary(band: &Ring, segments: &[Segment], own: usize) -> bool {
+    let bounds = band.bounding_box();
+    let count = segments.len();
+    let neighbours = [own, (own + 1) % count, (own + count - 1) % count];
+    segments.iter().enumerate().any(|(index, other)| {
+        !neighbours.contains(&index)
+            && bounds.distance(&other.bounding_box()) <= 0.0
+            && (band.winding(other.point_at(0.5)) != 0
+                || band
+                    .segments()
+                    .iter()
+                    .any(|side| !side.crossings(other).is_empty()))
+    })
+}
+
+/// The part of a band that hangs together with its own segment inside the ring.
+fn this_side(band: &Ring, ring: &Ring, own: &Segment) -> Vec<Ring> {
+    let inside = Region::new(vec![ring.clone()]);
+    Region::new(vec![band.clone()])
+        .intersection(&[&inside])
+        .components()
+        .into_iter()
+        .filter(|part| part.boundary_distance(own.point_at(0.5)) < Length::mm(1e-6))
+        // What the inside cuts out of the band lies outside anyway.
+        .filter_map(|part| part.rings().first().cloned())
+        .collect()
+}
+
+/// The corner between two bands of different width about a vertex that turns away from them.
+fn mitre(joint: &Joint, width_in: f64, width_out: f64) -> Option<Ring> {
+    let (sine, cosine) = (-joint.turn).sin_cos();
+    if sine < 1e-9 {
+        return None;
+    }
+    let along = Point::new(joint.normal_in.y, -joint.normal_in.x);
+    let ahead = (width_out - width_in * cosine) / sine;
+    let behind = (width_in - width_out * cosine) / sine;
+    let point = joint.at + joint.normal_in * width_in + along * ahead;
+    // Where the two parallels meet beside a band rather than beyond both, the arc covers it already.
+    let reach = 2.0 * width_in.max(width_out);
+    (ahead > 0.0 && behind > 0.0 && joint.at.distance(point) <= reach).then(|| {
+        Ring::polygon(&[
+            joint.at,
+            joint.at + joint.normal_in * width_in,
+            point,
+            joint.at + joint.normal_out * width_out,
+        ])
+        .counter_clockwise()
+    })
+}
+
+/// The stretch of narrower boundary that leads away from a joint, and whether it leads against the
+/// boundary's own direction.
+struct Walk {
+    segments: Vec<Segment>,
+    against: bool,
+}
+
+impl Walk {
+    fn forward(segments: &[Segment], widths: &[f64], from: usize) -> Self {
+        let count = segments.len();
+        let segments = (0..count)
+            .map(|step| (from + step) % count)
+            .take_while(|index| (widths[*index] - widths[from]).abs() <= SAME_WIDTH)
+            .map(|index| segments[index])
+            .collect();
+        Self {
+            segments,
+            against: false,
+        }
+    }
+
+    fn backward(segments: &[Segment], widths: &[f64], from: usize) -> Self {
+        let count = segments.len();
+        let segments = (0..count)
+            .map(|step| (from + count - step) % count)
+            .take_while(|index| (widths[*index] - widths[from]).abs() <= SAME_WIDTH)
+            .map(|index| segments[index].reversed())
+            .collect();
+        Self {
+            segments,
+            against: true,
+        }
+    }
+
+    /// The first `length` of it, and no further than the first corner.
+    fn first(&self, length: f64) -> Vec<Segment> {
+        let mut taken: Vec<Segment> = Vec::new();
+        let mut left = length;
+        for segment in &self.segments {
+            let corner = taken
+                .last()
+                .is_some_and(|last| Joint::between(last, segment).turn.abs() > RUNS_ON);
+            if left <= 1e-9 || corner {
+                break;
+            }
+            let whole = segment.length();
+            taken.push(if whole <= left {
+                *segment
+            } else {
+                segment.part(0.0, left / whole)
+            });
+            left -= whole;
+        }
+        taken
+    }
+}
+
+/// The ground between the narrower band and two equal reversed arcs that lead from the wider width at
+/// the joint to the narrower one further on.
+fn taper(walk: Walk, normal: &Point, wide: f64, narrow: f64, over: f64) -> Option<Ring> {
+    let base = walk.first(over);
+    let (first, last) = (base.first()?, base.last()?);
+    let left = |direction: Point| {
+        if walk.against {
+            -direction.left()
+        } else {
+            direction.left()
+        }
+    };
+    let begin = Pose {
+        at: first.start() + *normal * wide,
+        along: first.direction_at(0.0),
+    };
+    let ahead = last.direction_at(1.0);
+    let end = Pose {
+        at: last.end() + left(ahead) * narrow,
+        along: ahead,
+    };
+    let mut segments = base.clone();
+    segments.push(Segment::Line(last.end(), end.at));
+    segments.extend(
+        reversed_arcs(begin, end)?
+            .iter()
+            .rev()
+            .map(Segment::reversed),
+    );
+    segments.push(Segment::Line(begin.at, first.start()));
+    segments.retain(|segment| segment.length() > 1e-9);
+    Some(Ring::new(segments).counter_clockwise())
+}
+
+/// A position and a direction of travel.
+#[derive(Debug, Clone, Copy)]
+struct Pose {
+    at: Point,
+    along: Point,
+}
+
+/// Two arcs, tangent to each other and to both poses, with equal tangent lengths: the classic biarc
+/// (Bolton, "Biarc curves", Computer-Aided Design 7, 1975; formula derived here from its definition).
+fn reversed_arcs(begin: Pose, end: Pose) -> Option<[Segment; 2]> {
+    let chord = end.at - begin.at;
+    let sum = begin.along + end.along;
+    // Tangent length d: |chord - d·sum|² = (2d)².
+    let a = 4.0 - sum.dot(sum);
+    let b = 2.0 * chord.dot(sum);
+    let c = -chord.dot(chord);
+    let tangent = if a.abs() < 1e-12 {
+        -c / b
+    } else {
+        (-b + (b * b - 4.0 * a * c).sqrt()) / (2.0 * a)
+    };
+    if !(tangent.is_finite() && tangent > 0.0) {
+        return None;
+    }
+    let joint = (begin.at + begin.along * tangent).towards(end.at - end.along * tangent, 0.5);
+    Some([
+        arc_from(begin, joint),
+        arc_from(
+            Pose {
+                at: end.at,
+                along: -end.along,
+            },
+            joint,
+        )
+        .reversed(),
+    ])
+}
+
+/// The arc that leaves a pose and ends at a point.
+fn arc_from(pose: Pose, end: Point) -> Segment {
+    let chord = end - pose.at;
+    let aside = pose.along.cross(chord);
+    if aside.abs() < 1e-12 * chord.length() {
+        return Segment::Line(pose.at, end);
+    }
+    let radius = chord.dot(chord) / (2.0 * aside);
+    let centre = pose.at + pose.along.left() * radius;
+    let arc = Arc::between(pose.at, end, centre, aside > 0.0);
+    Segment::Arc(Arc {
+        radius: radius.abs(),
+        ..arc
+    })
+}
