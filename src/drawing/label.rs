@@ -99,6 +99,8 @@ pub(super) struct Candidate {
     tail: f64,
     /// May not have an edge of a zone under it.
     inside: bool,
+    /// The box round text and strokes; known once the candidate is kept.
+    reach: BoundingBox,
     cost: f64,
 }
 
@@ -158,6 +160,7 @@ impl Label {
                 gap: None,
                 tail: 0.0,
                 inside: false,
+                reach: BoundingBox::EMPTY,
                 cost,
             });
         }
@@ -189,6 +192,7 @@ impl Label {
             gap: None,
             tail: 0.0,
             inside: false,
+            reach: BoundingBox::EMPTY,
             cost: cost + (length + 2.0) * LEADER_LENGTH,
         });
     }
@@ -454,7 +458,17 @@ fn cheapest(mut candidates: Vec<Candidate>, obstacles: &Obstacles) -> Vec<Candid
         }
         if let Some(cost) = obstacles.cost(&candidate) {
             let place = kept.partition_point(|other| other.cost <= cost);
-            kept.insert(place, Candidate { cost, ..candidate });
+            let mut reach = candidate.block.bounding_box().grown(CLEAR);
+            for (start, end) in candidate.strokes() {
+                reach.include(start);
+                reach.include(end);
+            }
+            let kept_one = Candidate {
+                cost,
+                reach,
+                ..candidate
+            };
+            kept.insert(place, kept_one);
             kept.truncate(KEPT);
         }
     }
@@ -513,6 +527,10 @@ fn beside(labels: &[Label], chosen: &[Option<usize>], index: usize, candidate: &
 }
 
 fn conflict(a: &Candidate, b: &Candidate) -> f64 {
+    // Most stand nowhere near each other.
+    if a.reach.distance(&b.reach) > 0.0 {
+        return 0.0;
+    }
     let mut cost = 0.0;
     let (box_a, box_b) = (a.block.grown(CLEAR), b.block);
     if box_a.overlaps(&box_b) {

@@ -22,6 +22,8 @@ pub(super) struct Scene<'a> {
     pub(super) units: LengthUnit,
     pub(super) style: Style,
     pub(super) projection: Projection,
+    /// Width of the line tape.
+    pub(super) line_tape: Length,
     /// Room for the drawing, on the sheet.
     pub(super) area: BoundingBox,
 }
@@ -60,7 +62,7 @@ impl Dimensions {
     /// Lengths below, beams beside; for several decks each one's and the whole.
     pub(super) fn of(decks: &[&DeckJob], units: LengthUnit) -> Self {
         let all = bounds(decks);
-        let overall = |mm| figure::overall(Length::mm(mm), units);
+        let overall = |mm| figure::overall(mm, units);
         let mut lengths = Vec::new();
         let (mut left, mut right) = (Vec::new(), Vec::new());
         for deck in decks {
@@ -325,7 +327,13 @@ impl Scene<'_> {
                 &[10.0, 50.0, 100.0, 500.0, 1000.0],
             )
         };
-        let name = |station: f64| figure::length(Length::mm(station), self.units);
+        let name = |station: f64| match figure::length(Length::mm(station), self.units) {
+            whole if whole.starts_with("0″") || whole == "0.000" => "0".to_owned(),
+            // Whole feet need no inches here.
+            other => other
+                .strip_suffix(" 0″")
+                .map_or(other.clone(), str::to_owned),
+        };
         let furthest = (bounds.greatest.x - self.projection.origin.x) / share;
         let widest = text::width(&name(furthest.round()), style.small, Weight::Regular) + 2.5;
         let pick = |steps: &[f64], least: f64| {
@@ -502,7 +510,7 @@ impl Scene<'_> {
                 let all = bounds(self.decks);
                 if free_side(deck, self.decks, all).is_none() {
                     let own = deck.plan.outline.ring.bounding_box();
-                    let beam = figure::overall(Length::mm(own.height()), self.units);
+                    let beam = figure::overall(own.height(), self.units);
                     title = format!("{title}, {beam} wide");
                 }
                 let words = Wording::new(style.note, &[(&title, Weight::Bold)]);

@@ -167,6 +167,7 @@ pub fn draw(job: &Job, request: &SheetRequest) -> Result<Drawing, SheetFault> {
         decks: &decks,
         units,
         style,
+        line_tape: job.layout.tape.line.width,
         projection: Projection {
             share,
             origin: middle - bounds.centre() * share,

@@ -27,6 +27,7 @@ fn pass(deck: &DeckJob, view: View) -> &Pass {
 pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions, view: View) -> Picture {
     let style = &scene.style;
     let fields = view_pattern::field_regions(scene);
+    let tape_width = scene.line_tape.to_mm() * scene.projection.share;
     let mut tape = Canvas::default();
     for deck in scene.decks {
         let pass = pass(deck, view);
@@ -41,7 +42,10 @@ pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions, view: View) -> Pi
     let mut lines = Canvas::default();
     for field in &fields {
         // The paint line, heavy, is the edge of the fields in both passes.
-        let pen = Some(Pen::solid(style.thick * 1.2));
+        // But not so heavy that it hides the tape beside it.
+        let pen = Some(Pen::solid(
+            (tape_width * 0.45).clamp(style.hatch, style.thick * 1.2),
+        ));
         lines.region(Layer::Fields, pen, Fill::None, field);
     }
     scene.edges(&mut lines);
@@ -86,11 +90,19 @@ fn border_labels(scene: &Scene<'_>, deck: &DeckJob, word: &str) -> Vec<Label> {
         places.extend(&gap.places);
     }
     let strips = features::strips(deck);
+    // One word for every 150 mm of edge on the sheet, three at most.
+    let edge = deck.plan.outline.ring.length() * scene.projection.share;
+    let count = [150.0, 300.0].iter().filter(|least| edge > **least).count() + 1;
     let mut groups: Vec<Vec<[Point; 2]>> = places
-        .chunks(places.len().div_ceil(3).max(1))
+        .chunks(places.len().div_ceil(count).max(1))
         .map(<[_]>::to_vec)
         .collect();
-    groups.extend(strips.iter().map(|strip| strip.places.clone()));
+    groups.extend(
+        strips
+            .iter()
+            .take(count - 1)
+            .map(|strip| strip.places.clone()),
+    );
     if groups.is_empty() {
         // No margin to point into: anywhere on the border.
         groups.push(Vec::new());
