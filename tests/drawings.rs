@@ -3,9 +3,9 @@
 use spile::drawing::{Drawing, Mark, Paper, Scale, SheetFault, SheetRequest, View, draw};
 use spile::export::{png, svg};
 use spile::layout::{Layout, Place, Radii, Tape};
-use spile::masking::{Masking, Pass};
+use spile::masking::mask;
 use spile::outline::{DeckPlan, Edge, EdgeRing, Placement, StripShape};
-use spile::pattern::{Clearance, Field, Pattern};
+use spile::pattern::lay_out;
 use spile::shape::{Arc, Point, Region, Ring, Segment};
 use spile::units::{Length, LengthUnit};
 use spile::{DeckJob, Job};
@@ -47,33 +47,6 @@ fn rounded(corners: &[Point], radius: f64) -> Ring {
     Ring::new(segments)
 }
 
-/// What of a convex polygon lies left of the line through `at` along `along`.
-fn left_of(polygon: &[Point], at: Point, along: Point) -> Vec<Point> {
-    let side = |one: Point| along.cross(one - at);
-    let mut kept = Vec::new();
-    for index in 0..polygon.len() {
-        let (a, b) = (polygon[index], polygon[(index + 1) % polygon.len()]);
-        if side(a) >= 0.0 {
-            kept.push(a);
-        }
-        if side(a) * side(b) < 0.0 {
-            kept.push(a.towards(b, side(a) / (side(a) - side(b))));
-        }
-    }
-    kept
-}
-
-/// A convex polygon made smaller by `by` on every side.
-fn inset(polygon: &[Point], by: f64) -> Vec<Point> {
-    let mut kept = polygon.to_vec();
-    for index in 0..polygon.len() {
-        let (a, b) = (polygon[index], polygon[(index + 1) % polygon.len()]);
-        let along = (b - a).unit();
-        kept = left_of(&kept, a + along.left() * by, along);
-    }
-    kept
-}
-
 fn box_ring(centre: Point, along: f64, across: f64, radius: f64) -> Ring {
     let (x, y) = (along / 2.0, across / 2.0);
     rounded(
@@ -98,194 +71,73 @@ fn placement(name: &str, ring: Ring, margin: f64, in_place: bool) -> Placement {
     }
 }
 
-/// A convex deck cut into fields by strips, with holes of known rings in them.
-struct Plan {
+/// A deck as it was measured.
+struct Measured {
     id: &'static str,
-    title: String,
-    outline: Vec<Point>,
+    title: &'static str,
+    outline: Ring,
     across: Vec<f64>,
     along: Vec<f64>,
-    /// Openings with the hole each leaves in a field.
-    openings: Vec<(Placement, Ring)>,
-    fittings: Vec<(Placement, Ring)>,
+    openings: Vec<Placement>,
+    fittings: Vec<Placement>,
 }
 
 const STRIP: f64 = 70.0;
 
-fn deck(plan: Plan) -> DeckJob {
-    let outline = Ring::polygon(&plan.outline);
-    let deck_region = Region::inside(outline.clone());
-    let mut pieces = vec![inset(&plan.outline, MARGIN)];
-    let cut = |pieces: Vec<Vec<Point>>, at: Point, along: Point| -> Vec<Vec<Point>> {
-        let left = along.left() * (STRIP / 2.0);
-        pieces
-            .iter()
-            .flat_map(|piece| {
-                [
-                    left_of(piece, at + left, along),
-                    left_of(piece, at - left, -along),
-                ]
-            })
-            .filter(|piece| piece.len() > 2)
-            .collect()
-    };
-    for x in &plan.across {
-        pieces = cut(pieces, point(*x, 0.0), point(0.0, 1.0));
-    }
-    for y in &plan.along {
-        pieces = cut(pieces, point(0.0, *y), point(1.0, 0.0));
-    }
+fn deck(measured: Measured) -> DeckJob {
+    let outline = measured.outline;
     let bounds = outline.bounding_box();
-    let mut strips = Vec::new();
-    for x in &plan.across {
-        strips.push([point(*x, bounds.least.y), point(*x, bounds.greatest.y)]);
-    }
-    for y in &plan.along {
-        strips.push([point(bounds.least.x, *y), point(bounds.greatest.x, *y)]);
-    }
-    let holes: Vec<&Ring> = plan
-        .openings
+    let band = |from: Point, to: Point| {
+        let side = (to - from).unit().left() * (STRIP / 2.0);
+        StripShape {
+            width: Length::mm(STRIP),
+            middle: vec![from, to],
+            region: Region::inside(Ring::polygon(&[
+                from - side,
+                to - side,
+                to + side,
+                from + side,
+            ])),
+        }
+    };
+    let across = measured
+        .across
         .iter()
-        .chain(&plan.fittings)
-        .map(|(_, hole)| hole)
-        .collect();
-    let mut regions: Vec<Region> = pieces
+        .map(|x| band(point(*x, bounds.least.y), point(*x, bounds.greatest.y)));
+    let along = measured
+        .along
         .iter()
-        .map(|piece| {
-            let outer = rounded(piece, ROUND);
-            let inside = holes
-                .iter()
-                .filter(|hole| outer.encloses(hole))
-                .map(|hole| hole.reversed());
-            Region::new(std::iter::once(outer.clone()).chain(inside).collect())
-        })
-        .collect();
-    regions.sort_by(|a, b| a.centroid().x.total_cmp(&b.centroid().x));
-    let rings = |of: &[(Placement, Ring)]| -> Vec<Ring> {
-        of.iter().map(|(one, _)| one.ring.clone()).collect()
+        .map(|y| band(point(bounds.least.x, *y), point(bounds.greatest.x, *y)));
+    let plan = DeckPlan {
+        id: measured.id.to_owned(),
+        title: measured.title.to_owned(),
+        units: LengthUnit::Millimetre,
+        strips: across.chain(along).collect(),
+        outline: EdgeRing {
+            edge_of_segment: vec![0; outline.segments().len()],
+            ring: outline,
+            edges: vec![Edge {
+                name: None,
+                margin: Length::mm(MARGIN),
+            }],
+        },
+        openings: measured.openings,
+        fittings: measured.fittings,
+        smooth: Vec::new(),
+        pads: Vec::new(),
+        blend: None,
+        radius: Radii {
+            round: Length::mm(ROUND),
+            hollow: Length::ZERO,
+        },
+        least_width: Length::ZERO,
+        least_area_mm2: 0.0,
     };
-    let openings = Region::new(rings(&plan.openings));
-    let standing: Vec<Ring> = plan
-        .fittings
-        .iter()
-        .filter(|(one, _)| one.in_place)
-        .map(|(one, _)| one.ring.clone())
-        .collect();
-    let all_fields = Region::new(regions.iter().flat_map(|one| one.rings().to_vec()).collect());
-    let border = Region::new(
-        std::iter::once(outline.clone())
-            .chain(all_fields.rings().iter().map(Ring::reversed))
-            .chain(openings.rings().iter().map(Ring::reversed))
-            .chain(standing.iter().map(Ring::reversed))
-            .collect(),
-    );
-    let band = |outer: &Region, by: f64| {
-        // Bands of tape along each straight or round piece, good enough to look at.
-        let rings = outer
-            .rings()
-            .iter()
-            .flat_map(Ring::segments)
-            .map(|segment| {
-                let ends = [segment.start(), segment.end()];
-                let off = [0.0, 1.0].map(|share| segment.direction_at(share).left() * by);
-                match segment {
-                    Segment::Line(..) => {
-                        Ring::polygon(&[ends[0], ends[1], ends[1] + off[1], ends[0] + off[0]])
-                    }
-                    Segment::Arc(arc) => {
-                        let far = Arc {
-                            start: ends[1] + off[1],
-                            end: ends[0] + off[0],
-                            radius: (ends[1] + off[1]).distance(arc.centre),
-                            sweep: -arc.sweep,
-                            ..*arc
-                        };
-                        Ring::new(vec![
-                            *segment,
-                            Segment::Line(ends[1], far.start),
-                            Segment::Arc(far),
-                            Segment::Line(far.end, ends[0]),
-                        ])
-                    }
-                }
-            })
-            .map(Ring::counter_clockwise)
-            .collect();
-        Region::new(rings)
-    };
-    let pass = |protected: &Region, painted: &Region, side: f64, edge: Region| Pass {
-        working_edge: Length::mm(all_fields.perimeter()),
-        line_tape: Length::mm(all_fields.perimeter() - 100.0),
-        edge_tape: Length::mm(if edge.is_empty() { 0.0 } else { outline.length() }),
-        line_runs: all_fields.rings().len(),
-        edge_runs: 1,
-        cover_mm2: protected.area() * 0.9,
-        protected: protected.clone(),
-        painted: painted.clone(),
-        line_bodies: band(&all_fields, side * 19.0),
-        edge_bodies: edge,
-        clashes: Vec::new(),
-    };
-    let masking = Masking {
-        first: pass(&all_fields, &border, 1.0, band(&deck_region, -36.0)),
-        reversed: pass(&border, &all_fields, -1.0, Region::default()),
-    };
-    let fields = regions
-        .into_iter()
-        .enumerate()
-        .map(|(number, region)| Field {
-            id: format!("F{}", number + 1),
-            region,
-            clearance: Clearance {
-                distance: Length::mm(MARGIN),
-                on_field: Point::ORIGIN,
-                on_obstacle: Point::ORIGIN,
-            },
-            tightest_round: Some(Length::mm(ROUND)),
-            tightest_hollow: None,
-        })
-        .collect();
+    let pattern = lay_out(&plan);
+    let masking = mask(&pattern, &Tape::default());
     DeckJob {
-        plan: DeckPlan {
-            id: plan.id.to_owned(),
-            title: plan.title,
-            outline: EdgeRing {
-                edge_of_segment: vec![0; outline.segments().len()],
-                ring: outline,
-                edges: vec![Edge {
-                    name: None,
-                    margin: Length::mm(MARGIN),
-                }],
-            },
-            openings: plan.openings.into_iter().map(|(one, _)| one).collect(),
-            fittings: plan.fittings.into_iter().map(|(one, _)| one).collect(),
-            smooth: Vec::new(),
-            pads: Vec::new(),
-            strips: strips
-                .into_iter()
-                .map(|middle| StripShape {
-                    width: Length::mm(STRIP),
-                    middle: middle.to_vec(),
-                    region: Region::default(),
-                })
-                .collect(),
-            blend: None,
-            radius: Radii {
-                round: Length::mm(ROUND),
-                hollow: Length::ZERO,
-            },
-            least_width: Length::ZERO,
-            least_area_mm2: 0.0,
-        },
-        pattern: Pattern {
-            deck: deck_region,
-            openings,
-            fittings: Region::new(standing),
-            border,
-            fields,
-            dropped: Vec::new(),
-            warnings: Vec::new(),
-        },
+        plan,
+        pattern,
         masking,
     }
 }
@@ -303,35 +155,30 @@ fn job(title: &str, units: LengthUnit, decks: Vec<DeckJob>) -> Job {
     }
 }
 
-fn round_fitting(name: &str, at: Point, radius: f64, in_place: bool) -> (Placement, Ring) {
-    (
-        placement(name, Ring::circle(at, radius), 40.0, in_place),
-        Ring::circle(at, radius + 40.0),
-    )
+fn round_fitting(name: &str, at: Point, radius: f64, in_place: bool) -> Placement {
+    placement(name, Ring::circle(at, radius), 40.0, in_place)
 }
 
-fn hatch(name: &str, at: Point, along: f64, across: f64) -> (Placement, Ring) {
-    (
-        placement(name, box_ring(at, along, across, 50.0), 55.0, true),
-        box_ring(at, along + 110.0, across + 110.0, 105.0),
-    )
+fn hatch(name: &str, at: Point, along: f64, across: f64) -> Placement {
+    placement(name, box_ring(at, along, across, 50.0), 55.0, true)
 }
 
 fn foredeck(x: f64) -> DeckJob {
-    let corners = [
-        (0.0, -200.0),
-        (700.0, -800.0),
-        (1800.0, -1250.0),
-        (3400.0, -1400.0),
-        (3400.0, 1400.0),
-        (1800.0, 1250.0),
-        (700.0, 800.0),
-        (0.0, 200.0),
-    ];
-    deck(Plan {
+    // A rounded shoulder on either side, a blunt bow.
+    let at = |a: f64, b: f64| point(x + a, b);
+    let side = |from: Point, through: Point, to: Point| {
+        Segment::Arc(Arc::through(from, through, to).expect("three points of a curve"))
+    };
+    let outline = Ring::new(vec![
+        side(at(0.0, -150.0), at(1300.0, -1090.0), at(3400.0, -1400.0)),
+        Segment::Line(at(3400.0, -1400.0), at(3400.0, 1400.0)),
+        side(at(3400.0, 1400.0), at(1300.0, 1090.0), at(0.0, 150.0)),
+        Segment::Line(at(0.0, 150.0), at(0.0, -150.0)),
+    ]);
+    deck(Measured {
         id: "foredeck",
-        title: "Foredeck".to_owned(),
-        outline: corners.iter().map(|(a, b)| point(x + a, *b)).collect(),
+        title: "Foredeck",
+        outline,
         across: vec![x + 1200.0, x + 2400.0],
         along: vec![0.0],
         openings: vec![
@@ -349,40 +196,45 @@ fn foredeck(x: f64) -> DeckJob {
 }
 
 fn launch() -> Job {
-    let side = |sign: f64, id, title: &str| {
+    let side = |sign: f64, id, title| {
         let (low, high) = if sign < 0.0 {
             (-1400.0, -1010.0)
         } else {
             (1010.0, 1400.0)
         };
-        deck(Plan {
+        deck(Measured {
             id,
-            title: title.to_owned(),
-            outline: vec![
+            title,
+            outline: Ring::polygon(&[
                 point(3500.0, low),
                 point(8200.0, low + 60.0 * f64::from(sign < 0.0)),
                 point(8200.0, high - 60.0 * f64::from(sign > 0.0)),
                 point(3500.0, high),
-            ],
+            ]),
             across: vec![4700.0, 5900.0, 7000.0],
             along: vec![],
             openings: vec![],
             fittings: vec![],
         })
     };
-    let aft = deck(Plan {
+    let aft = deck(Measured {
         id: "aft",
-        title: "Aft deck".to_owned(),
-        outline: vec![
+        title: "Aft deck",
+        outline: Ring::polygon(&[
             point(8300.0, -1330.0),
             point(11_500.0, -1150.0),
             point(11_600.0, 0.0),
             point(11_500.0, 1150.0),
             point(8300.0, 1330.0),
-        ],
+        ]),
         across: vec![9900.0],
         along: vec![0.0],
-        openings: vec![hatch("lazarette hatch", point(10_700.0, 500.0), 500.0, 450.0)],
+        openings: vec![hatch(
+            "lazarette hatch",
+            point(10_700.0, 500.0),
+            500.0,
+            450.0,
+        )],
         fittings: vec![
             round_fitting("bitts", point(9200.0, 900.0), 80.0, true),
             round_fitting("bitts", point(9200.0, -900.0), 80.0, true),
@@ -403,7 +255,7 @@ fn launch() -> Job {
 fn workboat() -> Job {
     let mut fittings = Vec::new();
     for number in 0..15 {
-        for y in [-1900.0, -640.0, 640.0, 1900.0] {
+        for y in [-1900.0_f64, -640.0, 640.0, 1900.0] {
             let x = 350.0 + 600.0 * f64::from(number);
             let name = if y.abs() > 1000.0 {
                 "stanchion base"
@@ -413,15 +265,15 @@ fn workboat() -> Job {
             fittings.push(round_fitting(name, point(x, y), 50.0, true));
         }
     }
-    let work = deck(Plan {
+    let work = deck(Measured {
         id: "work",
-        title: "Work deck".to_owned(),
-        outline: vec![
+        title: "Work deck",
+        outline: Ring::polygon(&[
             point(0.0, -2200.0),
             point(9200.0, -2200.0),
             point(9200.0, 2200.0),
             point(0.0, 2200.0),
-        ],
+        ]),
         across: vec![1250.0, 3050.0, 4850.0, 6650.0],
         along: vec![-1200.0, 0.0, 1200.0],
         openings: vec![hatch("hold hatch", point(2150.0, 1600.0), 300.0, 320.0)],
@@ -431,11 +283,7 @@ fn workboat() -> Job {
 }
 
 fn small_boat() -> Job {
-    job(
-        "Dabchick, foredeck",
-        LengthUnit::Foot,
-        vec![foredeck(0.0)],
-    )
+    job("Dabchick, foredeck", LengthUnit::Foot, vec![foredeck(0.0)])
 }
 
 fn hostile() -> Job {

@@ -35,7 +35,9 @@ pub(super) fn rows(mut spans: Vec<Span>, at: impl Fn(Point) -> f64) -> Vec<Vec<S
     };
     spans.sort_by(|a, b| {
         let (a, b) = (ends(a), ends(b));
-        (a.1 - a.0).total_cmp(&(b.1 - b.0)).then(a.0.total_cmp(&b.0))
+        (a.1 - a.0)
+            .total_cmp(&(b.1 - b.0))
+            .then(a.0.total_cmp(&b.0))
     });
     let mut rows: Vec<Vec<Span>> = Vec::new();
     for span in spans {
@@ -67,7 +69,14 @@ pub(super) fn rows(mut spans: Vec<Span>, at: impl Fn(Point) -> f64) -> Vec<Vec<S
 }
 
 /// Draws a level dimension between two points of the sheet at height `y`, below them.
-pub(super) fn level(canvas: &mut Canvas, style: &Style, from: Point, to: Point, y: f64, figure: &str) {
+pub(super) fn level(
+    canvas: &mut Canvas,
+    style: &Style,
+    from: Point,
+    to: Point,
+    y: f64,
+    figure: &str,
+) {
     for end in [from, to] {
         let tip = Point::new(end.x, y - PASS);
         canvas.line(

@@ -15,6 +15,8 @@ const LARGEST_CORNER: f64 = 500.0;
 const LEAST_TURN: f64 = 0.262;
 /// Places looked at along one edge.
 const PLACES: u32 = 16;
+/// Places with which a figure has been seen often enough.
+const ENOUGH: usize = 64;
 
 /// A distance seen in several places: between the two points of each.
 #[derive(Debug, Clone, PartialEq)]
@@ -51,7 +53,13 @@ pub(super) fn margins(deck: &DeckJob) -> Vec<Gap> {
         let mut gaps = Vec::new();
         for placement in kind {
             let segments: Vec<&Segment> = placement.ring.segments().iter().collect();
-            collect(&mut gaps, placement.margin.to_mm(), &segments, -1.0, &fields);
+            collect(
+                &mut gaps,
+                placement.margin.to_mm(),
+                &segments,
+                -1.0,
+                &fields,
+            );
         }
         all.append(&mut gaps);
     }
@@ -69,6 +77,13 @@ fn collect(
 ) {
     let total: f64 = segments.iter().map(|segment| segment.length()).sum();
     let mut places = Vec::new();
+    let known = gaps
+        .iter()
+        .find(|gap| (gap.distance - distance).abs() < SAME_FIGURE)
+        .map_or(0, |gap| gap.places.len());
+    if known >= ENOUGH {
+        return;
+    }
     for number in 0..PLACES {
         let mut at = total * (f64::from(number) + 0.5) / f64::from(PLACES);
         for segment in segments {
@@ -254,9 +269,7 @@ pub(super) fn by_name(placements: &[Placement]) -> Vec<Named<'_>> {
 /// over it.
 pub(super) fn long_axis(points: &[Point]) -> f64 {
     let count = points.len().max(1);
-    let mean = points
-        .iter()
-        .fold(Point::ORIGIN, |sum, point| sum + *point)
+    let mean = points.iter().fold(Point::ORIGIN, |sum, point| sum + *point)
         * (1.0 / f64::from(u32::try_from(count).unwrap_or(u32::MAX)));
     let (mut xx, mut yy, mut xy) = (0.0, 0.0, 0.0);
     for point in points {

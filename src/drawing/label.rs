@@ -93,10 +93,14 @@ pub(super) struct Candidate {
     /// From the tip to the text.
     leader: Option<[Point; 3]>,
     tip: Tip,
-    /// A distance that the label names, drawn between two arrows.
+    /// A distance that the label names, drawn between two arrows: its ends.
     gap: Option<[Point; 2]>,
+    /// How far the line of the distance reaches beyond its ends.
+    tail: f64,
     /// May not have an edge of a zone under it.
     inside: bool,
+    /// The box round text and strokes; known once the candidate is kept.
+    reach: BoundingBox,
     cost: f64,
 }
 
@@ -106,7 +110,11 @@ impl Candidate {
             .leader
             .iter()
             .flat_map(|points| points.windows(2).map(|pair| (pair[0], pair[1])));
-        leader.chain(self.gap.map(|[from, to]| (from, to)))
+        let gap = self.gap.map(|[from, to]| {
+            let out = (to - from).unit() * self.tail;
+            (from - out, to + out)
+        });
+        leader.chain(gap)
     }
 }
 
@@ -138,7 +146,11 @@ impl Label {
 
     /// With its middle at `centre`.
     pub(super) fn at(&mut self, wording: usize, centre: Point, turn: f64, cost: f64) {
-        if let Some(block) = self.wordings.get(wording).map(|one| one.block(centre, turn)) {
+        if let Some(block) = self
+            .wordings
+            .get(wording)
+            .map(|one| one.block(centre, turn))
+        {
             self.candidates.push(Candidate {
                 wording,
                 block,
@@ -146,7 +158,9 @@ impl Label {
                 leader: None,
                 tip: Tip::Bare,
                 gap: None,
+                tail: 0.0,
                 inside: false,
+                reach: BoundingBox::EMPTY,
                 cost,
             });
         }
@@ -176,20 +190,34 @@ impl Label {
             leader: Some([from, elbow, landing]),
             tip,
             gap: None,
+            tail: 0.0,
             inside: false,
+            reach: BoundingBox::EMPTY,
             cost: cost + (length + 2.0) * LEADER_LENGTH,
         });
     }
 
-    /// Beside the tail of a dimension across a gap, at either end.
-    pub(super) fn on_gap(&mut self, [from, to]: [Point; 2], arrow: f64, cost: f64) {
+    /// On the line of a dimension across a gap: between its arrows where there is room, else beyond them.
+    pub(super) fn on_gap(&mut self, [from, to]: [Point; 2], style: &Style, cost: f64) {
         let Some(words) = self.wordings.first() else {
             return;
         };
         let (width, depth) = (words.width, words.depth);
+        let first = self.candidates.len();
+        let tail = gap_tail(from, to, style);
+        if tail == 0.0 && from.distance(to) > width + 2.0 * style.arrow {
+            let along = (to - from).unit();
+            let readable = if along.x > 1e-6 || (along.x.abs() <= 1e-6 && along.y > 0.0) {
+                along
+            } else {
+                -along
+            };
+            let centre = from.towards(to, 0.5) + readable.left() * (depth / 2.0 + 0.2);
+            self.at(0, centre, readable.angle(), cost - 1.0);
+        }
         for (near, far) in [(from, to), (to, from)] {
             let out = (near - far).unit();
-            let start = near + out * (arrow + 0.5);
+            let start = near + out * (tail + 0.5);
             let end = start + out * (width + 0.5);
             let readable = if out.x > 1e-6 || (out.x.abs() <= 1e-6 && out.y > 0.0) {
                 out
@@ -200,9 +228,9 @@ impl Label {
             self.at(0, centre, readable.angle(), cost);
             if let Some(last) = self.candidates.last_mut() {
                 last.leader = Some([near, start, end]);
-                last.gap = Some([from, to]);
             }
         }
+        self.with_gap(first, [from, to], style);
     }
 
     /// On leaders in all directions and several lengths; `favoured` (a unit vector) costs least.
@@ -231,9 +259,10 @@ impl Label {
     }
 
     /// Gives every candidate so far that has no gap of its own the arrows of this one.
-    pub(super) fn with_gap(&mut self, from: usize, gap: [Point; 2]) {
+    pub(super) fn with_gap(&mut self, from: usize, gap: [Point; 2], style: &Style) {
         for candidate in self.candidates.iter_mut().skip(from) {
             candidate.gap = Some(gap);
+            candidate.tail = gap_tail(gap[0], gap[1], style);
         }
     }
 }
@@ -260,7 +289,10 @@ const CELL: f64 = 6.0;
 
 impl Obstacles {
     pub(super) fn new(area: BoundingBox) -> Self {
-        let (columns, rows) = (whole(area.width() / CELL) + 1, whole(area.height() / CELL) + 1);
+        let (columns, rows) = (
+            whole(area.width() / CELL) + 1,
+            whole(area.height() / CELL) + 1,
+        );
         Self {
             area,
             columns,
@@ -287,15 +319,6 @@ impl Obstacles {
                 Mark::Text(text) => self.texts.push(text.text_box()),
             }
         }
-    }
-
-    /// Keeps a box free of labels.
-    pub(super) fn keep_free(&mut self, bounds: BoundingBox) {
-        self.texts.push(TextBox::new(
-            bounds.least,
-            Point::new(bounds.width(), 0.0),
-            Point::new(0.0, bounds.height()),
-        ));
     }
 
     fn add_segment(&mut self, segment: &Segment, edge: bool) {
@@ -365,17 +388,18 @@ impl Obstacles {
                 };
             }
         }
+        let over_text = candidate.strokes().any(|(start, end)| {
+            self.texts
+                .iter()
+                .any(|text| text.part_of_line(start, end).is_some())
+        });
+        if over_text {
+            return None;
+        }
         if let Some([tip, elbow, landing]) = candidate.leader {
             // The tip stands on a line of its own.
             let off = tip.towards(elbow, (0.5 / tip.distance(elbow).max(0.5)).min(1.0));
             for (start, end) in [(off, elbow), (elbow, landing)] {
-                if self
-                    .texts
-                    .iter()
-                    .any(|text| text.part_of_line(start, end).is_some())
-                {
-                    return None;
-                }
                 let crossed = self
                     .chords_near(BoundingBox::of_points([start, end]))
                     .iter()
@@ -404,19 +428,7 @@ pub(super) fn place(labels: Vec<Label>, obstacles: &Obstacles, style: &Style) ->
     let mut ready: Vec<Label> = Vec::new();
     let mut placed = Placed::default();
     for mut label in labels {
-        let costs: Vec<Option<f64>> = label
-            .candidates
-            .iter()
-            .map(|candidate| obstacles.cost(candidate))
-            .collect();
-        label.candidates = label
-            .candidates
-            .into_iter()
-            .zip(costs)
-            .filter_map(|(candidate, cost)| cost.map(|cost| Candidate { cost, ..candidate }))
-            .collect();
-        label.candidates.sort_by(|a, b| a.cost.total_cmp(&b.cost));
-        label.candidates.truncate(KEPT);
+        label.candidates = cheapest(label.candidates, obstacles);
         if label.candidates.is_empty() {
             placed.unplaced.push(label.name);
         } else {
@@ -432,6 +444,35 @@ pub(super) fn place(labels: Vec<Label>, obstacles: &Obstacles, style: &Style) ->
         }
     }
     placed
+}
+
+/// The [`KEPT`] candidates that cost least beside what already stands, the cheapest first. Obstacles only
+/// add to a cost, so candidates are asked in the order of what they cost without, and no longer than needed.
+fn cheapest(mut candidates: Vec<Candidate>, obstacles: &Obstacles) -> Vec<Candidate> {
+    candidates.sort_by(|a, b| a.cost.total_cmp(&b.cost));
+    let mut kept: Vec<Candidate> = Vec::new();
+    for candidate in candidates {
+        let full = kept.get(KEPT - 1);
+        if full.is_some_and(|dearest| dearest.cost <= candidate.cost) {
+            break;
+        }
+        if let Some(cost) = obstacles.cost(&candidate) {
+            let place = kept.partition_point(|other| other.cost <= cost);
+            let mut reach = candidate.block.bounding_box().grown(CLEAR);
+            for (start, end) in candidate.strokes() {
+                reach.include(start);
+                reach.include(end);
+            }
+            let kept_one = Candidate {
+                cost,
+                reach,
+                ..candidate
+            };
+            kept.insert(place, kept_one);
+            kept.truncate(KEPT);
+        }
+    }
+    kept
 }
 
 /// The index of the best candidate of each label.
@@ -456,7 +497,10 @@ fn choose(labels: &[Label]) -> Vec<Option<usize>> {
                 .iter()
                 .enumerate()
                 .map(|(number, candidate)| {
-                    (candidate.cost + beside(labels, &chosen, index, candidate), number)
+                    (
+                        candidate.cost + beside(labels, &chosen, index, candidate),
+                        number,
+                    )
                 })
                 .min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)))
                 .map(|(_, number)| number);
@@ -471,12 +515,7 @@ fn choose(labels: &[Label]) -> Vec<Option<usize>> {
 }
 
 /// What a candidate costs beside the labels placed so far.
-fn beside(
-    labels: &[Label],
-    chosen: &[Option<usize>],
-    index: usize,
-    candidate: &Candidate,
-) -> f64 {
+fn beside(labels: &[Label], chosen: &[Option<usize>], index: usize, candidate: &Candidate) -> f64 {
     labels
         .iter()
         .zip(chosen)
@@ -488,6 +527,10 @@ fn beside(
 }
 
 fn conflict(a: &Candidate, b: &Candidate) -> f64 {
+    // Most stand nowhere near each other.
+    if a.reach.distance(&b.reach) > 0.0 {
+        return 0.0;
+    }
     let mut cost = 0.0;
     let (box_a, box_b) = (a.block.grown(CLEAR), b.block);
     if box_a.overlaps(&box_b) {
@@ -560,18 +603,26 @@ fn draw(label: &Label, candidate: &Candidate, style: &Style, placed: &mut Placed
     placed.boxes.push(candidate.block.grown(CLEAR));
 }
 
+/// How far the line of a distance reaches beyond its ends: not at all where its arrows fit between them.
+fn gap_tail(from: Point, to: Point, style: &Style) -> f64 {
+    if from.distance(to) > 3.0 * style.arrow {
+        0.0
+    } else {
+        1.6 * style.arrow
+    }
+}
+
 /// The arrows of a distance: between its ends where there is room, else pointing at them from outside.
 fn draw_gap(canvas: &mut Canvas, from: Point, to: Point, style: &Style) {
     let pen = Pen::solid(style.thin * 0.72);
     let along = (to - from).unit();
-    let room = from.distance(to) > 3.0 * style.arrow;
-    let tail = if room { 0.0 } else { 1.6 * style.arrow };
+    let tail = gap_tail(from, to, style);
     canvas.line(
         Layer::Labels,
         pen,
         &[from - along * tail, to + along * tail],
     );
-    let sign = if room { -1.0 } else { 1.0 };
+    let sign = if tail == 0.0 { -1.0 } else { 1.0 };
     let head = style.arrow * 0.8;
     canvas.arrowhead(Layer::Labels, from, along * sign, head);
     canvas.arrowhead(Layer::Labels, to, along * -sign, head);

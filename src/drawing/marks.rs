@@ -244,9 +244,16 @@ impl Text {
     /// The box around it, descenders and accents included.
     #[must_use]
     pub fn text_box(&self) -> TextBox {
-        let (along, up) = (Point::at_angle(self.turn), Point::at_angle(self.turn).left());
+        let (along, up) = (
+            Point::at_angle(self.turn),
+            Point::at_angle(self.turn).left(),
+        );
         let low = self.start() - up * (self.height * text::DESCENT);
-        TextBox::new(low, along * self.width(), up * (self.height * text::BOX_HEIGHT))
+        TextBox::new(
+            low,
+            along * self.width(),
+            up * (self.height * text::BOX_HEIGHT),
+        )
     }
 }
 
@@ -292,7 +299,12 @@ impl TextBox {
         let [a, b, c, d] = self.corners;
         let (along, up) = ((b - a).unit() * by, (d - a).unit() * by);
         Self {
-            corners: [a - along - up, b + along - up, c + along + up, d - along + up],
+            corners: [
+                a - along - up,
+                b + along - up,
+                c + along + up,
+                d - along + up,
+            ],
         }
     }
 
@@ -344,9 +356,12 @@ impl TextBox {
     }
 
     fn extent(&self, axis: Point) -> (f64, f64) {
-        self.corners.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(least, most), corner| {
-            let at = corner.dot(axis);
-            (least.min(at), most.max(at))
-        })
+        self.corners.iter().fold(
+            (f64::INFINITY, f64::NEG_INFINITY),
+            |(least, most), corner| {
+                let at = corner.dot(axis);
+                (least.min(at), most.max(at))
+            },
+        )
     }
 }

@@ -18,9 +18,7 @@ mod title_block;
 mod view_masking;
 mod view_pattern;
 
-pub use marks::{
-    Anchor, Dash, Drawing, Fill, Layer, Mark, Path, Pen, Run, Text, TextBox, Weight,
-};
+pub use marks::{Anchor, Dash, Drawing, Fill, Layer, Mark, Path, Pen, Run, Text, TextBox, Weight};
 pub use paper::{Paper, Scale};
 pub use sheet::{SheetFault, SheetRequest, View, draw};
 pub use text::CAPITAL as CAPITAL_SHARE;

@@ -11,9 +11,9 @@ use super::text;
 use crate::shape::{BoundingBox, Point, Region, Ring};
 
 /// Tint of line tape.
-pub(super) const LINE_TAPE_GREY: u8 = 0x50;
+pub(super) const LINE_TAPE_GREY: u8 = 0x78;
 /// Tint of edge tape.
-pub(super) const EDGE_TAPE_GREY: u8 = 0xb4;
+pub(super) const EDGE_TAPE_GREY: u8 = 0xcc;
 
 /// One row of a panel.
 #[derive(Debug, Clone, PartialEq)]
@@ -23,9 +23,14 @@ pub(super) enum Row {
     Swatch(Swatch, String),
     Table(Vec<Vec<String>>),
     /// A bar of known length: numbers at its marks, and how long a step is on the sheet.
-    ScaleBar { marks: Vec<String>, step: f64 },
+    ScaleBar {
+        marks: Vec<String>,
+        step: f64,
+    },
     /// Where the tape lies, not to scale.
-    TapeSketch { fields_are_painted: bool },
+    TapeSketch {
+        fields_are_painted: bool,
+    },
 }
 
 /// What a legend explains.
@@ -84,7 +89,15 @@ pub(super) fn draw(
                 }
                 for words in &lines {
                     let x = left + indent;
-                    text_at(canvas, style.small, Weight::Regular, x, base, words, width - indent);
+                    text_at(
+                        canvas,
+                        style.small,
+                        Weight::Regular,
+                        x,
+                        base,
+                        words,
+                        width - indent,
+                    );
                     base -= line;
                 }
                 y = bounds.least.y.min(base + line - style.small * 0.4) - style.small * 0.3;
@@ -118,7 +131,14 @@ fn text_at(
     width: f64,
 ) {
     let words = text::shortened(&text::drawable(words), height, weight, width);
-    canvas.text(Layer::Sheet, Point::new(x, y), Anchor::Start, height, weight, &words);
+    canvas.text(
+        Layer::Sheet,
+        Point::new(x, y),
+        Anchor::Start,
+        height,
+        weight,
+        &words,
+    );
 }
 
 fn draw_swatch(canvas: &mut Canvas, style: &Style, swatch: Swatch, bounds: BoundingBox) {
@@ -156,11 +176,12 @@ fn draw_swatch(canvas: &mut Canvas, style: &Style, swatch: Swatch, bounds: Bound
             centre_mark(canvas, layer, style, middle, radius * 0.5);
         }
         Swatch::Centreline => {
-            let pen = Pen {
-                width: style.thin,
-                dash: Dash::Chain,
-            };
-            canvas.line(layer, pen, &[Point::new(left, middle.y), Point::new(right, middle.y)]);
+            // Shorter than the dashes of a real one, so drawn piece by piece.
+            let width = right - left;
+            for (from, to) in [(0.0, 0.38), (0.48, 0.52), (0.62, 1.0)] {
+                let ends = [from, to].map(|share| Point::new(left + width * share, middle.y));
+                canvas.line(layer, Pen::solid(style.thin), &ends);
+            }
         }
         Swatch::Distance => {
             let (a, b) = (
@@ -172,7 +193,11 @@ fn draw_swatch(canvas: &mut Canvas, style: &Style, swatch: Swatch, bounds: Bound
                 canvas.line(layer, Pen::solid(style.thin), &[end - up, end + up]);
             }
             let pen = Pen::solid(style.thin * 0.72);
-            canvas.line(layer, pen, &[Point::new(left, middle.y), Point::new(right, middle.y)]);
+            canvas.line(
+                layer,
+                pen,
+                &[Point::new(left, middle.y), Point::new(right, middle.y)],
+            );
             let east = Point::new(1.0, 0.0);
             canvas.arrowhead(layer, a, east, style.small * 0.9);
             canvas.arrowhead(layer, b, -east, style.small * 0.9);
@@ -262,7 +287,14 @@ fn table(
                 text_at(canvas, style.small, weight, left, y, cell, first);
             } else {
                 right += widths[column] + gap;
-                canvas.text(Layer::Sheet, Point::new(right, y), Anchor::End, style.small, weight, cell);
+                canvas.text(
+                    Layer::Sheet,
+                    Point::new(right, y),
+                    Anchor::End,
+                    style.small,
+                    weight,
+                    cell,
+                );
             }
         }
         if number == 0 {
@@ -291,10 +323,17 @@ fn scale_bar(
     let first = marks.first().map_or(0.0, |mark| {
         text::width(&text::drawable(mark), style.small, Weight::Regular) / 2.0
     });
-    let (mut x, low) = (left + first, top - style.small * 2.6);
+    let (mut x, low) = (left + first, top - style.small * 3.6);
     for (number, mark) in marks.iter().enumerate() {
         let at = Point::new(x, low + thick + style.small * 0.6);
-        canvas.text(Layer::Sheet, at, Anchor::Middle, style.small, Weight::Regular, mark);
+        canvas.text(
+            Layer::Sheet,
+            at,
+            Anchor::Middle,
+            style.small,
+            Weight::Regular,
+            mark,
+        );
         if number + 1 < marks.len() {
             let bounds = BoundingBox {
                 least: Point::new(x, low),
@@ -355,7 +394,14 @@ fn tape_sketch(
         .grown(super::label::CLEAR)
     };
     let cut = [word_of(covered, "COVER")];
-    cover(canvas, layer, style, &Region::inside(rectangle(covered)), 0.6, &cut);
+    cover(
+        canvas,
+        layer,
+        style,
+        &Region::inside(rectangle(covered)),
+        0.6,
+        &cut,
+    );
     small(canvas, covered.centre().x, word_at, "COVER", Weight::Bold);
     let painted = if fields_are_painted {
         column(line, right)
@@ -370,7 +416,13 @@ fn tape_sketch(
     }
     let bounds = column(tape_from, tape_from + tape);
     canvas.rectangle(layer, None, Fill::Grey(LINE_TAPE_GREY), bounds);
-    small(canvas, bounds.centre().x, above, "line tape", Weight::Regular);
+    small(
+        canvas,
+        bounds.centre().x,
+        above,
+        "line tape",
+        Weight::Regular,
+    );
     for (x, words, pen) in [
         (edge, "deck edge", style.thick),
         (line, "paint line", style.thick * 1.4),

@@ -22,6 +22,8 @@ pub(super) struct Scene<'a> {
     pub(super) units: LengthUnit,
     pub(super) style: Style,
     pub(super) projection: Projection,
+    /// Width of the line tape.
+    pub(super) line_tape: Length,
     /// Room for the drawing, on the sheet.
     pub(super) area: BoundingBox,
 }
@@ -60,7 +62,7 @@ impl Dimensions {
     /// Lengths below, beams beside; for several decks each one's and the whole.
     pub(super) fn of(decks: &[&DeckJob], units: LengthUnit) -> Self {
         let all = bounds(decks);
-        let overall = |mm| figure::overall(Length::mm(mm), units);
+        let overall = |mm| figure::overall(mm, units);
         let mut lengths = Vec::new();
         let (mut left, mut right) = (Vec::new(), Vec::new());
         for deck in decks {
@@ -71,17 +73,15 @@ impl Dimensions {
                 to: lowest(ring, |point| point.x, |point| point.y),
                 figure: overall(own.width()),
             });
-            let forward = decks.len() > 1 && own.centre().x < all.centre().x;
-            let side = if forward { 1.0 } else { -1.0 };
-            let beam = Span {
+            let beam = |side: f64| Span {
                 from: lowest(ring, |point| -point.y, |point| side * point.x),
                 to: lowest(ring, |point| point.y, |point| side * point.x),
                 figure: overall(own.height()),
             };
-            if forward {
-                left.push(beam);
-            } else {
-                right.push(beam);
+            match free_side(deck, decks, all) {
+                Some(Side::Forward) => left.push(beam(1.0)),
+                Some(Side::Aft) => right.push(beam(-1.0)),
+                None => {}
             }
         }
         if decks.len() > 1 {
@@ -97,11 +97,16 @@ impl Dimensions {
                 to: extreme(&|point| point.x, &|point| point.y),
                 figure: overall(all.width()),
             });
-            right.push(Span {
-                from: extreme(&|point| -point.y, &|point| -point.x),
-                to: extreme(&|point| point.y, &|point| -point.x),
-                figure: overall(all.height()),
-            });
+            let same = |span: &Span| {
+                (span.from.y - all.least.y).abs() < 0.5 && (span.to.y - all.greatest.y).abs() < 0.5
+            };
+            if !left.iter().any(same) {
+                right.push(Span {
+                    from: extreme(&|point| -point.y, &|point| -point.x),
+                    to: extreme(&|point| point.y, &|point| -point.x),
+                    figure: overall(all.height()),
+                });
+            }
         }
         Self {
             below: dimension::rows(lengths, |point| point.x),
@@ -114,7 +119,9 @@ impl Dimensions {
     pub(super) fn bands(&self, style: &Style) -> Bands {
         let rows = |rows: &Vec<Vec<Span>>| {
             let apart = dimension::apart(style);
-            rows.iter().skip(1).fold(first(style) + 3.0, |sum, _| sum + apart)
+            rows.iter()
+                .skip(1)
+                .fold(first(style) + 3.0, |sum, _| sum + apart)
         };
         Bands {
             left: if self.left.is_empty() {
@@ -127,6 +134,37 @@ impl Dimensions {
             below: rows(&self.below),
         }
     }
+}
+
+/// A side beside which a beam can stand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Side {
+    Forward,
+    Aft,
+}
+
+/// The side, the nearer first, on which no other deck lies between a deck and its beam.
+fn free_side(deck: &DeckJob, decks: &[&DeckJob], all: BoundingBox) -> Option<Side> {
+    let bounds = |deck: &DeckJob| deck.plan.outline.ring.bounding_box();
+    let own = bounds(deck);
+    let free = |side: Side| {
+        decks.iter().all(|other| {
+            let other = bounds(other);
+            let beyond = match side {
+                Side::Forward => other.centre().x < own.centre().x - 1.0,
+                Side::Aft => other.centre().x > own.centre().x + 1.0,
+            };
+            let beside = other.least.y < own.greatest.y && own.least.y < other.greatest.y;
+            !(beyond && beside)
+        })
+    };
+    let forward = decks.len() > 1 && own.centre().x < all.centre().x;
+    let order = if forward {
+        [Side::Forward, Side::Aft]
+    } else {
+        [Side::Aft, Side::Forward]
+    };
+    order.into_iter().find(|side| free(*side))
 }
 
 /// The point of a ring furthest `toward`, among those the one with the least `then`.
@@ -161,6 +199,15 @@ impl Scene<'_> {
 
     pub(super) fn pen(&self, width: f64, dash: Dash) -> Pen {
         Pen { width, dash }
+    }
+
+    /// What a list calls something on a deck: with the deck's title where there are several.
+    pub(super) fn called(&self, deck: &DeckJob, name: &str) -> String {
+        if self.decks.len() > 1 {
+            format!("{} {name}", deck.plan.title)
+        } else {
+            name.to_owned()
+        }
     }
 
     /// Edges of decks, openings and fittings.
@@ -244,7 +291,10 @@ impl Scene<'_> {
     }
 
     fn ends(&self, span: &Span) -> (Point, Point) {
-        (self.projection.point(span.from), self.projection.point(span.to))
+        (
+            self.projection.point(span.from),
+            self.projection.point(span.to),
+        )
     }
 
     fn centreline(&self, canvas: &mut Canvas) {
@@ -277,7 +327,13 @@ impl Scene<'_> {
                 &[10.0, 50.0, 100.0, 500.0, 1000.0],
             )
         };
-        let name = |station: f64| figure::length(Length::mm(station), self.units);
+        let name = |station: f64| match figure::length(Length::mm(station), self.units) {
+            whole if whole.starts_with("0″") || whole == "0.000" => "0".to_owned(),
+            // Whole feet need no inches here.
+            other => other
+                .strip_suffix(" 0″")
+                .map_or(other.clone(), str::to_owned),
+        };
         let furthest = (bounds.greatest.x - self.projection.origin.x) / share;
         let widest = text::width(&name(furthest.round()), style.small, Weight::Regular) + 2.5;
         let pick = |steps: &[f64], least: f64| {
@@ -305,22 +361,42 @@ impl Scene<'_> {
                 let at = Point::new(x, y + style.small * 1.6);
                 let words = name(station);
                 last = last.max(x + text::width(&words, style.small, Weight::Regular) / 2.0);
-                canvas.text(layer, at, Anchor::Middle, style.small, Weight::Regular, &words);
+                canvas.text(
+                    layer,
+                    at,
+                    Anchor::Middle,
+                    style.small,
+                    Weight::Regular,
+                    &words,
+                );
             }
             number += 1.0;
         }
-        let ends = [Point::new(bounds.least.x, y), Point::new(bounds.greatest.x, y)];
+        let ends = [
+            Point::new(bounds.least.x, y),
+            Point::new(bounds.greatest.x, y),
+        ];
         canvas.line(layer, pen, &ends);
         canvas.runs(layer, Some(pen), Fill::None, ticks);
         let at = Point::new(last + 2.0, y + style.small * 1.6);
-        canvas.text(layer, at, Anchor::Start, style.small, Weight::Regular, "stations");
+        canvas.text(
+            layer,
+            at,
+            Anchor::Start,
+            style.small,
+            Weight::Regular,
+            "stations",
+        );
     }
 
     fn bow_arrow(&self, canvas: &mut Canvas) {
         let style = &self.style;
         let layer = Layer::Dimensions;
         let size = style.note;
-        let tip = Point::new(self.area.least.x + size * 1.2, self.area.greatest.y - size * 2.0);
+        let tip = Point::new(
+            self.area.least.x + size * 1.2,
+            self.area.greatest.y - size * 2.0,
+        );
         let tail = tip + Point::new(size * 5.0, 0.0);
         canvas.line(layer, Pen::solid(style.thick), &[tip, tail]);
         canvas.arrowhead(layer, tip, Point::new(-1.0, 0.0), size * 2.0);
@@ -333,19 +409,22 @@ impl Scene<'_> {
         let mut labels = Vec::new();
         for deck in self.decks {
             for named in features::by_name(&deck.plan.openings) {
-                labels.push(self.name_label(&named, true));
+                labels.push(self.name_label(deck, &named, true));
             }
             for named in features::by_name(&deck.plan.fittings) {
-                labels.push(self.name_label(&named, false));
+                labels.push(self.name_label(deck, &named, false));
             }
         }
         labels
     }
 
-    fn name_label(&self, named: &features::Named<'_>, is_opening: bool) -> Label {
+    fn name_label(&self, deck: &DeckJob, named: &features::Named<'_>, is_opening: bool) -> Label {
         let style = &self.style;
         let most = style.note * 22.0;
         let mut name = text::shortened(&named.name, style.note, Weight::Regular, most);
+        if name.is_empty() {
+            name = if is_opening { "opening" } else { "fitting" }.to_owned();
+        }
         if named.members.len() > 1 {
             name = format!("{name} (×{})", named.members.len());
         }
@@ -355,7 +434,7 @@ impl Scene<'_> {
             wordings.push(Wording::new(style.note, &lines));
         }
         wordings.push(Wording::new(style.small, &[(&name, Weight::Regular)]));
-        let mut label = Label::new(&name, wordings);
+        let mut label = Label::new(&self.called(deck, &name), wordings);
         let middle = self.deck_bounds().centre();
         let shown = every(&named.members, 5);
         for member in &shown {
@@ -399,7 +478,10 @@ impl Scene<'_> {
         )
         .unit();
         if is_opening {
-            return (centre + out * (bounds.height().min(bounds.width()) * 0.25), out);
+            return (
+                centre + out * (bounds.height().min(bounds.width()) * 0.25),
+                out,
+            );
         }
         let on_edge = ring
             .segments()
@@ -424,7 +506,13 @@ impl Scene<'_> {
             .map(|deck| {
                 let title = text::drawable(&deck.plan.title);
                 let most = style.note * 30.0;
-                let title = text::shortened(&title, style.note, Weight::Bold, most);
+                let mut title = text::shortened(&title, style.note, Weight::Bold, most);
+                let all = bounds(self.decks);
+                if free_side(deck, self.decks, all).is_none() {
+                    let own = deck.plan.outline.ring.bounding_box();
+                    let beam = figure::overall(own.height(), self.units);
+                    title = format!("{title}, {beam} wide");
+                }
                 let words = Wording::new(style.note, &[(&title, Weight::Bold)]);
                 let (width, depth) = (words.width, words.depth);
                 let mut label = Label::new(&title, vec![words]);
@@ -437,9 +525,8 @@ impl Scene<'_> {
                 };
                 for number in 0..9_u32 {
                     let share = f64::from(number) / 8.0;
-                    let x = bounds.least.x
-                        + width / 2.0
-                        + (bounds.width() - width).max(0.0) * share;
+                    let x =
+                        bounds.least.x + width / 2.0 + (bounds.width() - width).max(0.0) * share;
                     for gap in [1.5, 4.0, 8.0] {
                         let away = f64::from(number.abs_diff(4)) * 0.15 + gap * 0.2;
                         let above = bounds.greatest.y + depth / 2.0 + gap;

@@ -153,7 +153,9 @@ pub fn draw(job: &Job, request: &SheetRequest) -> Result<Drawing, SheetFault> {
     let (arrangement, scale) = choose(&arrangements, size, &bands, units, request)?;
     content.title.scale = scale.to_string();
     content.title.sheet = format!("{}, {}", request.paper, arrangement.orientation);
-    content.legend.push(scale_bar(scale, units, arrangement.legend.width));
+    content
+        .legend
+        .push(scale_bar(scale, units, arrangement.legend.width));
 
     let area = arrangement.area;
     let share = 1.0 / scale.divisor();
@@ -165,6 +167,7 @@ pub fn draw(job: &Job, request: &SheetRequest) -> Result<Drawing, SheetFault> {
         decks: &decks,
         units,
         style,
+        line_tape: job.layout.tape.line.width,
         projection: Projection {
             share,
             origin: middle - bounds.centre() * share,
@@ -186,7 +189,14 @@ pub fn draw(job: &Job, request: &SheetRequest) -> Result<Drawing, SheetFault> {
             area.width(),
         );
         let at = Point::new(area.least.x, area.least.y - style.small * 1.6);
-        canvas.text(Layer::Sheet, at, Anchor::Start, style.small, Weight::Regular, &words);
+        canvas.text(
+            Layer::Sheet,
+            at,
+            Anchor::Start,
+            style.small,
+            Weight::Regular,
+            &words,
+        );
     }
     let title = text::drawable(&job.layout.title);
     Ok(Drawing {
@@ -304,15 +314,7 @@ fn scale_bar(scale: Scale, units: LengthUnit, width: f64) -> Row {
     let most = (width * 0.8).min(80.0) / 4.0;
     let foot = 304.8;
     let steps: &[f64] = if units.is_imperial() {
-        &[
-            25.4,
-            76.2,
-            152.4,
-            foot,
-            2.0 * foot,
-            5.0 * foot,
-            10.0 * foot,
-        ]
+        &[25.4, 76.2, 152.4, foot, 2.0 * foot, 5.0 * foot, 10.0 * foot]
     } else {
         &[
             10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0,
@@ -441,7 +443,10 @@ impl Arrangement {
             let low = frame.least.y + title_height;
             (low, low + panel_height)
         } else {
-            (frame.least.y, frame.least.y + panel_height.max(title_height))
+            (
+                frame.least.y,
+                frame.least.y + panel_height.max(title_height),
+            )
         };
         let mut dividers = vec![[
             Point::new(frame.least.x, top),
@@ -503,7 +508,12 @@ impl Arrangement {
             height,
             orientation,
             frame,
-            area: Self::area(frame, frame.least, Point::new(left, frame.greatest.y), style),
+            area: Self::area(
+                frame,
+                frame.least,
+                Point::new(left, frame.greatest.y),
+                style,
+            ),
             legend: Slot {
                 corner: Point::new(left + PAD, frame.greatest.y),
                 width: inner,
@@ -536,7 +546,14 @@ impl Arrangement {
             canvas.line(layer, thin, divider);
         }
         for (slot, rows) in [(self.legend, &content.legend), (self.notes, &content.notes)] {
-            panel::draw(canvas, style, rows, slot.corner.x, slot.corner.y, slot.width);
+            panel::draw(
+                canvas,
+                style,
+                rows,
+                slot.corner.x,
+                slot.corner.y,
+                slot.width,
+            );
         }
         content
             .title

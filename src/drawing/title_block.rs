@@ -27,7 +27,10 @@ impl TitleBlock {
     /// Its cells, row by row, each with its share of the width.
     fn rows(&self, width: f64, style: &Style) -> Vec<Vec<(&'static str, &str, f64)>> {
         let wide = width > style.small * 65.0;
-        let mut rows = vec![vec![("View", self.view.as_str(), 0.5), ("Deck", &self.deck, 0.5)]];
+        let mut rows = vec![vec![
+            ("View", self.view.as_str(), 0.5),
+            ("Deck", &self.deck, 0.5),
+        ]];
         let small: Vec<(&'static str, &str)> = vec![
             ("Scale", &self.scale),
             ("Sheet", &self.sheet),
@@ -37,7 +40,12 @@ impl TitleBlock {
         let a_row: usize = if wide { 4 } else { 2 };
         for cells in small.chunks(a_row) {
             let share = if wide { 0.25 } else { 0.5 };
-            rows.push(cells.iter().map(|(name, what)| (*name, *what, share)).collect());
+            rows.push(
+                cells
+                    .iter()
+                    .map(|(name, what)| (*name, *what, share))
+                    .collect(),
+            );
         }
         rows
     }
@@ -53,8 +61,9 @@ impl TitleBlock {
     /// Its height at a width.
     pub(super) fn height(&self, width: f64, style: &Style) -> f64 {
         let rows = self.rows(width, style);
-        rows.iter()
-            .fold(Self::title_height(style), |sum, _| sum + Self::row_height(style))
+        rows.iter().fold(Self::title_height(style), |sum, _| {
+            sum + Self::row_height(style)
+        })
     }
 
     /// Draws it with its upper left corner at `corner`.
@@ -90,7 +99,14 @@ impl TitleBlock {
                     canvas.line(layer, thin, &[Point::new(left, top), Point::new(left, low)]);
                 }
                 let caption = Point::new(left + pad, top - style.small * 1.5);
-                canvas.text(layer, caption, Anchor::Start, style.small, Weight::Regular, name);
+                canvas.text(
+                    layer,
+                    caption,
+                    Anchor::Start,
+                    style.small,
+                    Weight::Regular,
+                    name,
+                );
                 let room = width * share - 2.0 * pad;
                 let what = text::drawable(what);
                 let size = [style.note, style.small]

@@ -27,6 +27,7 @@ fn pass(deck: &DeckJob, view: View) -> &Pass {
 pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions, view: View) -> Picture {
     let style = &scene.style;
     let fields = view_pattern::field_regions(scene);
+    let tape_width = scene.line_tape.to_mm() * scene.projection.share;
     let mut tape = Canvas::default();
     for deck in scene.decks {
         let pass = pass(deck, view);
@@ -41,7 +42,10 @@ pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions, view: View) -> Pi
     let mut lines = Canvas::default();
     for field in &fields {
         // The paint line, heavy, is the edge of the fields in both passes.
-        let pen = Some(Pen::solid(style.thick * 1.2));
+        // But not so heavy that it hides the tape beside it.
+        let pen = Some(Pen::solid(
+            (tape_width * 0.45).clamp(style.hatch, style.thick * 1.2),
+        ));
         lines.region(Layer::Fields, pen, Fill::None, field);
     }
     scene.edges(&mut lines);
@@ -54,8 +58,7 @@ pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions, view: View) -> Pi
         View::Reversed => ("PAINT", "COVER"),
         View::Pattern | View::First => ("COVER", "PAINT"),
     };
-    let mut labels =
-        view_pattern::field_labels(scene, &fields, |_| Some(in_fields.to_owned()));
+    let mut labels = view_pattern::field_labels(scene, &fields, |_| Some(in_fields.to_owned()));
     for deck in scene.decks {
         labels.extend(border_labels(scene, deck, in_border));
     }
@@ -87,11 +90,19 @@ fn border_labels(scene: &Scene<'_>, deck: &DeckJob, word: &str) -> Vec<Label> {
         places.extend(&gap.places);
     }
     let strips = features::strips(deck);
+    // One word for every 150 mm of edge on the sheet, three at most.
+    let edge = deck.plan.outline.ring.length() * scene.projection.share;
+    let count = [150.0, 300.0].iter().filter(|least| edge > **least).count() + 1;
     let mut groups: Vec<Vec<[Point; 2]>> = places
-        .chunks(places.len().div_ceil(3).max(1))
+        .chunks(places.len().div_ceil(count).max(1))
         .map(<[_]>::to_vec)
         .collect();
-    groups.extend(strips.iter().map(|strip| strip.places.clone()));
+    groups.extend(
+        strips
+            .iter()
+            .take(count - 1)
+            .map(|strip| strip.places.clone()),
+    );
     if groups.is_empty() {
         // No margin to point into: anywhere on the border.
         groups.push(Vec::new());
@@ -132,7 +143,9 @@ fn border_labels(scene: &Scene<'_>, deck: &DeckJob, word: &str) -> Vec<Label> {
 
 /// What the legend explains.
 pub(super) fn legend(decks: &[&DeckJob], view: View) -> Vec<Row> {
-    let mut rows = vec![Row::Heading("Where the tape lies (not to scale)".to_owned())];
+    let mut rows = vec![Row::Heading(
+        "Where the tape lies (not to scale)".to_owned(),
+    )];
     rows.push(Row::TapeSketch {
         fields_are_painted: view == View::Reversed,
     });
@@ -145,7 +158,10 @@ pub(super) fn legend(decks: &[&DeckJob], view: View) -> Vec<Row> {
         Swatch::LineTape,
         &format!("line tape, on the {side} side of the paint line (heavy)"),
     );
-    if decks.iter().any(|deck| !pass(deck, view).edge_bodies.is_empty()) {
+    if decks
+        .iter()
+        .any(|deck| !pass(deck, view).edge_bodies.is_empty())
+    {
         add(Swatch::EdgeTape, "edge tape: deck edge, openings, fittings");
     }
     add(Swatch::Cover, &format!("COVER: film over the {covered}"));
@@ -173,7 +189,10 @@ pub(super) fn notes(decks: &[&DeckJob], units: LengthUnit, view: View) -> Vec<Ro
         ]);
     }
     let mut rows = vec![Row::Table(table)];
-    let clashes: usize = decks.iter().map(|deck| pass(deck, view).clashes.len()).sum();
+    let clashes: usize = decks
+        .iter()
+        .map(|deck| pass(deck, view).clashes.len())
+        .sum();
     if clashes > 0 {
         rows.push(Row::Paragraph(format!(
             "Tape lies over tape in {clashes} place{}: use narrower tape there.",

@@ -42,7 +42,12 @@ pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions) -> Picture {
     let mut all = Canvas::default();
     for field in &fields {
         let runs = hatch(field, FRAC_PI_4, style.hatch_step, &placed.boxes);
-        all.runs(Layer::Hatch, Some(Pen::solid(style.hatch)), Fill::None, runs);
+        all.runs(
+            Layer::Hatch,
+            Some(Pen::solid(style.hatch)),
+            Fill::None,
+            runs,
+        );
     }
     scene.crosses(&mut all, &placed.boxes);
     all.marks.append(&mut lines.marks);
@@ -71,9 +76,12 @@ pub(super) fn field_labels(
     second: impl Fn(&Field) -> Option<String>,
 ) -> Vec<Label> {
     let style = &scene.style;
-    let fields = scene.decks.iter().flat_map(|deck| &deck.pattern.fields);
+    let fields = scene
+        .decks
+        .iter()
+        .flat_map(|deck| deck.pattern.fields.iter().map(move |field| (deck, field)));
     let mut labels = Vec::new();
-    for (field, region) in fields.zip(regions) {
+    for ((deck, field), region) in fields.zip(regions) {
         let name = (field.id.as_str(), Weight::Bold);
         let second = second(field);
         let mut wordings = Vec::new();
@@ -86,7 +94,7 @@ pub(super) fn field_labels(
         }
         wordings.push(Wording::new(style.note, &[name]));
         let short = wordings.len() - 1;
-        let mut label = Label::new(&field.id, wordings);
+        let mut label = Label::new(&scene.called(deck, &field.id), wordings);
         let points = features::spread(region, 9);
         let turn = features::long_axis(&points);
         let bounds = region.bounding_box();
@@ -94,7 +102,7 @@ pub(super) fn field_labels(
         let reach = bounds.width().hypot(bounds.height()).max(1.0);
         for wording in 0..label.wordings.len() {
             let cost = if wording == short {
-                14.0
+                30.0
             } else {
                 wording as f64 * 0.8
             };
@@ -137,7 +145,7 @@ fn figure_labels(scene: &Scene<'_>) -> Vec<Label> {
                 name = format!("{name} (×{})", radius.arcs.len());
             }
             let words = vec![Wording::new(style.note, &[(&name, Weight::Regular)])];
-            let mut label = Label::new(&name, words);
+            let mut label = Label::new(&scene.called(deck, &name), words);
             let tips: Vec<(Point, Point)> = every(&radius.arcs, 8)
                 .into_iter()
                 .map(|[at, out]| (scene.projection.point(*at), *out))
@@ -150,19 +158,19 @@ fn figure_labels(scene: &Scene<'_>) -> Vec<Label> {
             .iter()
             .chain(&features::strips(deck))
         {
-            labels.push(gap_label(scene, gap, &number(gap.distance)));
+            labels.push(gap_label(scene, deck, gap, &number(gap.distance)));
         }
     }
     labels
 }
 
-fn gap_label(scene: &Scene<'_>, gap: &Gap, name: &str) -> Label {
+fn gap_label(scene: &Scene<'_>, deck: &DeckJob, gap: &Gap, name: &str) -> Label {
     let style = &scene.style;
     let words = vec![Wording::new(style.note, &[(name, Weight::Regular)])];
-    let mut label = Label::new(name, words);
+    let mut label = Label::new(&scene.called(deck, name), words);
     for place in every(&gap.places, 16) {
         let ends = place.map(|end| scene.projection.point(end));
-        label.on_gap(ends, style.arrow * 1.6, 0.0);
+        label.on_gap(ends, style, 0.0);
         let from = label.candidates.len();
         let middle = ends[0].towards(ends[1], 0.5);
         let along = (ends[1] - ends[0]).unit().left();
@@ -172,7 +180,7 @@ fn gap_label(scene: &Scene<'_>, gap: &Gap, name: &str) -> Label {
                 label.on_leader(0, middle, Tip::Bare, direction, length, 2.0);
             }
         }
-        label.with_gap(from, ends);
+        label.with_gap(from, ends, style);
     }
     label
 }

@@ -80,7 +80,11 @@ pub fn png(svg: &str, dots_per_inch: f64) -> Result<Vec<u8>, PngFault> {
         reason = "the renderer works in f32; a zoom needs no more"
     )]
     let zoom = zoom as f32;
-    resvg::render(&tree, Transform::from_scale(zoom, zoom), &mut pixels.as_mut());
+    resvg::render(
+        &tree,
+        Transform::from_scale(zoom, zoom),
+        &mut pixels.as_mut(),
+    );
     let bytes = pixels
         .encode_png()
         .map_err(|fault| PngFault::Encoding(fault.to_string()))?;
@@ -138,10 +142,7 @@ mod tests {
     #[test]
     fn a_resolution_out_of_all_measure_is_refused() {
         let svg = "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"1189mm\" height=\"841mm\"/>";
-        assert!(matches!(
-            png(svg, 1.0e6),
-            Err(PngFault::Resolution { .. })
-        ));
+        assert!(matches!(png(svg, 1.0e6), Err(PngFault::Resolution { .. })));
         assert!(matches!(
             png(svg, f64::NAN),
             Err(PngFault::Resolution { .. })

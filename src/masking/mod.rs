@@ -142,13 +142,18 @@ impl Plan<'_> {
     /// The tape beside the paint line, as far as it lies on what it is to protect.
     fn line_bodies(&self, side: Side, protected: &Region) -> Region {
         let width = self.tape.line.width;
-        if self.rings.iter().all(|cut| !cut.on_boundary.contains(&true)) {
+        if self
+            .rings
+            .iter()
+            .all(|cut| !cut.on_boundary.contains(&true))
+        {
             // Paint lines all round: the field's boundary and the same moved by a tape's width.
             return match side {
                 Side::IntoField => between(&self.fields.eroded(width), self.fields),
-                Side::OutOfField => {
-                    between(self.fields, &self.fields.dilated(width).intersection(&[self.paintable]))
-                }
+                Side::OutOfField => between(
+                    self.fields,
+                    &self.fields.dilated(width).intersection(&[self.paintable]),
+                ),
             };
         }
         let bands: Vec<Ring> = self
@@ -157,7 +162,9 @@ impl Plan<'_> {
             .flat_map(|cut| {
                 let count = cut.on_boundary.len();
                 match side {
-                    Side::IntoField => bands_along(&cut.ring, width, |index| !cut.on_boundary[index]),
+                    Side::IntoField => {
+                        bands_along(&cut.ring, width, |index| !cut.on_boundary[index])
+                    }
                     Side::OutOfField => bands_along(&cut.ring.reversed(), width, |index| {
                         !cut.on_boundary[count - 1 - index]
                     }),
@@ -178,17 +185,23 @@ impl Plan<'_> {
                 bodies: between(self.paintable, &self.paintable.dilated(width)),
             },
             Side::OutOfField => {
-                let mut tape = EdgeTape { length: Length::ZERO, runs: 0, bodies: Region::default() };
+                let mut tape = EdgeTape {
+                    length: Length::ZERO,
+                    runs: 0,
+                    bodies: Region::default(),
+                };
                 let mut bands = Vec::new();
                 for cut in self.rings {
                     let on = |index: usize| cut.on_boundary[index];
                     let segments = cut.ring.segments();
                     let count = segments.len();
                     let reached = (0..count).filter(|index| on(*index));
-                    tape.length =
-                        tape.length + Length::mm(reached.map(|index| segments[index].length()).sum());
+                    tape.length = tape.length
+                        + Length::mm(reached.map(|index| segments[index].length()).sum());
                     tape.runs += line_tape::runs(count, on);
-                    bands.extend(bands_along(&cut.ring.reversed(), width, |index| on(count - 1 - index)));
+                    bands.extend(bands_along(&cut.ring.reversed(), width, |index| {
+                        on(count - 1 - index)
+                    }));
                 }
                 if !bands.is_empty() {
                     tape.bodies = Region::of_overlapping(&bands).difference(&[self.paintable]);

@@ -14,7 +14,9 @@ impl Region {
         }
         let mut free: Vec<&Ring> = other.rings().iter().collect();
         self.rings().iter().all(|ring| {
-            let like = free.iter().position(|candidate| rings_are_alike(ring, candidate, within.to_mm()));
+            let like = free
+                .iter()
+                .position(|candidate| rings_are_alike(ring, candidate, within.to_mm()));
             like.map(|index| free.swap_remove(index)).is_some()
         })
     }
@@ -34,6 +36,9 @@ fn rings_are_alike(one: &Ring, other: &Ring, within: f64) -> bool {
             && p.point_at(0.5).distance(q.point_at(0.5)) <= within
     };
     (0..b.len()).any(|shift| {
-        near(&a[0], &b[shift]) && a.iter().zip(b.iter().cycle().skip(shift)).all(|(p, q)| near(p, q))
+        near(&a[0], &b[shift])
+            && a.iter()
+                .zip(b.iter().cycle().skip(shift))
+                .all(|(p, q)| near(p, q))
     })
 }

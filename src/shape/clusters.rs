@@ -10,7 +10,9 @@ pub(super) fn clusters(rings: &[&Ring]) -> Vec<Vec<usize>> {
         .iter()
         .enumerate()
         .flat_map(|(index, ring)| {
-            ring.segments().iter().map(move |segment| (segment.bounding_box().grown(slack), index))
+            ring.segments()
+                .iter()
+                .map(move |segment| (segment.bounding_box().grown(slack), index))
         })
         .collect();
     boxes.sort_by(|a, b| a.0.least.x.total_cmp(&b.0.least.x));
@@ -36,7 +38,9 @@ struct Groups {
 
 impl Groups {
     fn new(count: usize) -> Self {
-        Self { parent: (0..count).collect() }
+        Self {
+            parent: (0..count).collect(),
+        }
     }
 
     fn root(&mut self, mut index: usize) -> usize {

@@ -141,7 +141,12 @@ fn eroded_smooth_convex(ring: &Ring, distance: f64) -> Option<Ring> {
     let once_round = (turned - std::f64::consts::TAU).abs() < 1e-6;
     // Two straight sides nearer than twice the distance would meet before any arc does.
     let ring = Ring::new(shrunk);
-    let fits = 2.0 * distance < ring.bounding_box().grown(distance).width().min(ring.bounding_box().grown(distance).height());
+    let fits = 2.0 * distance
+        < ring
+            .bounding_box()
+            .grown(distance)
+            .width()
+            .min(ring.bounding_box().grown(distance).height());
     (once_round && fits).then(|| weld(ring.segments().to_vec()))
 }
 

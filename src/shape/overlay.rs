@@ -97,7 +97,9 @@ impl Soup {
         let mut result = Vec::new();
         for cluster in clusters(&rings) {
             // How the rings of other groups wind round this one: the same everywhere on it.
-            let Some(at) = rings[cluster[0]].segments().first().map(Segment::start) else { continue };
+            let Some(at) = rings[cluster[0]].segments().first().map(Segment::start) else {
+                continue;
+            };
             let mut around = Winding::default();
             let mut others = cluster.iter().copied().peekable();
             for (index, ring) in rings.iter().enumerate() {
@@ -111,8 +113,10 @@ impl Soup {
             if let [alone] = cluster[..] {
                 result.extend(lone_ring(rings[alone], operands[alone], around, rule));
             } else {
-                let members: Vec<(&Ring, Operand)> =
-                    cluster.iter().map(|index| (rings[*index], operands[*index])).collect();
+                let members: Vec<(&Ring, Operand)> = cluster
+                    .iter()
+                    .map(|index| (rings[*index], operands[*index]))
+                    .collect();
                 result.extend(overlay(&members, around, rule));
             }
         }
@@ -154,7 +158,11 @@ fn lone_ring(ring: &Ring, operand: Operand, around: Winding, rule: Rule) -> Opti
     if inner == outer {
         return None;
     }
-    Some(if inner == counter_clockwise { ring.clone() } else { ring.reversed() })
+    Some(if inner == counter_clockwise {
+        ring.clone()
+    } else {
+        ring.reversed()
+    })
 }
 
 /// Rings that meet, through the engine. Where rings of other groups lie around them a frame stands in.
@@ -179,7 +187,10 @@ fn overlay(members: &[(&Ring, Operand)], around: Winding, rule: Rule) -> Vec<Rin
         plane.flatten(piece, |chord| chords.push((chord, *operand)));
     }
     let frame = plane.frame(&bounds.grown(1.0));
-    for (turns, operand) in [(around.first, Operand::First), (around.second, Operand::Second)] {
+    for (turns, operand) in [
+        (around.first, Operand::First),
+        (around.second, Operand::Second),
+    ] {
         if turns != 0 {
             chords.extend(frame.iter().map(|chord| (*chord, operand)));
         }
@@ -241,8 +252,19 @@ impl Plane {
     /// A rectangle round everything, counter-clockwise.
     fn frame(&self, bounds: &BoundingBox) -> [Chord; 4] {
         let (low, high) = (self.node(bounds.least), self.node(bounds.greatest));
-        let corners =
-            [low, Node { x: high.x, y: low.y }, high, Node { x: low.x, y: high.y }, low];
+        let corners = [
+            low,
+            Node {
+                x: high.x,
+                y: low.y,
+            },
+            high,
+            Node {
+                x: low.x,
+                y: high.y,
+            },
+            low,
+        ];
         std::array::from_fn(|side| Chord {
             from: corners[side],
             to: corners[side + 1],
