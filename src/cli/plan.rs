@@ -1,13 +1,15 @@
 //! `spile plan`: everything for the job, into a folder.
 
 use std::collections::BTreeSet;
+use std::panic::resume_unwind;
 use std::path::{Path, PathBuf};
+use std::thread;
 
 use clap::Args;
 
 use super::console::Console;
 use super::read::{self, Worked};
-use super::sheet::PaperArguments;
+use super::sheet::{self, PaperArguments};
 use super::{Status, Stop, write_fault};
 use crate::drawing::View;
 use crate::export::files::{Existing, NewFile, write_whole};
@@ -98,6 +100,27 @@ impl Plan {
             .collect()
     }
 
+    /// All three sheets as SVG and PNG, side by side: drawing them is most of the work.
+    fn sheets(&self, worked: &Worked, console: &Console) -> [Result<(String, Vec<u8>), Stop>; 3] {
+        let drawn = |view| {
+            let drawing = self.paper.draw(&worked.job, view, None, None)?;
+            let svg = svg(&drawing);
+            let png = self.paper.picture(&svg)?;
+            Ok((drawing, svg, png))
+        };
+        let results = thread::scope(|scope| {
+            SHEETS
+                .map(|(view, _)| scope.spawn(move || drawn(view)))
+                .map(|sheet| sheet.join().unwrap_or_else(|panic| resume_unwind(panic)))
+        });
+        results.map(|result| {
+            result.map(|(drawing, svg, png)| {
+                sheet::say_unplaced(&drawing, console);
+                (svg, png)
+            })
+        })
+    }
+
     /// Everything for one layout, ready to be written.
     fn files(
         &self,
@@ -109,9 +132,9 @@ impl Plan {
         let mut add = |name: &str, bytes: Vec<u8>| {
             files.push(NewFile::new(folder.join(name), bytes));
         };
-        for (view, picture) in SHEETS {
-            let svg = svg(&self.paper.draw(&worked.job, view, None, None, console)?);
-            add(picture.png, self.paper.picture(&svg)?);
+        for ((_, picture), drawn) in SHEETS.into_iter().zip(self.sheets(worked, console)) {
+            let (svg, png) = drawn?;
+            add(picture.png, png);
             add(picture.svg, svg.into_bytes());
         }
         let figures = Figures::of(&worked.job);

@@ -59,7 +59,6 @@ impl PaperArguments {
         view: drawing::View,
         scale: Option<Scale>,
         deck: Option<String>,
-        console: &Console,
     ) -> Result<Drawing, Stop> {
         let usual = if job.layout.units.is_imperial() {
             Paper::Tabloid
@@ -73,23 +72,24 @@ impl PaperArguments {
             date: self.date.clone(),
             deck,
         };
-        let drawing =
-            drawing::draw(job, &request).map_err(|fault| Status::Usage.with(fault.to_string()))?;
-        if !drawing.unplaced.is_empty() {
-            console.note(&format!(
-                "no room on the {} sheet ({}, {}) for {}; a larger --paper has room",
-                view.name(),
-                request.paper,
-                drawing.scale,
-                drawing.unplaced.join(", ")
-            ));
-        }
-        Ok(drawing)
+        drawing::draw(job, &request).map_err(|fault| Status::Usage.with(fault.to_string()))
     }
 
     /// The picture of a drawing's SVG.
     pub(super) fn picture(&self, svg: &str) -> Result<Vec<u8>, Stop> {
         png(svg, self.dpi).map_err(|fault| Status::Usage.with(fault.to_string()))
+    }
+}
+
+/// Says which labels found no room.
+pub(super) fn say_unplaced(drawing: &Drawing, console: &Console) {
+    if !drawing.unplaced.is_empty() {
+        console.note(&format!(
+            "{} at {}: no room for {}; there is more on a larger --paper",
+            drawing.title,
+            drawing.scale,
+            drawing.unplaced.join(", ")
+        ));
     }
 }
 
@@ -132,8 +132,8 @@ impl Sheet {
             self.view.of_drawing(),
             self.scale,
             self.deck.clone(),
-            console,
         )?;
+        say_unplaced(&drawing, console);
         let svg = svg(&drawing);
         let bytes = match format {
             Format::Svg => svg.into_bytes(),
