@@ -252,7 +252,7 @@ fn a_command_line_at_fault_ends_with_status_2() {
             "dots",
         ),
         (&["plan", "deck.toml", "./deck.toml"], "--out"),
-        (&["new", "--length", "long", "--beam", "1 m"], "3.4 m"),
+        (&["new", "--length", "long", "--beam", "1 m"], "60 mm"),
         (&["new", "--length", "-2 m", "--beam", "1 m"], ""),
         (&["new", "--length", "inf", "--beam", "1 m"], "3.4 m"),
     ] {
@@ -452,4 +452,61 @@ fn nothing_is_coloured_where_nobody_can_see_colour() {
     let yard = Boatyard::with(&[("deck.toml", &faulty())]);
     let output = yard.run(&["check", "deck.toml"]);
     assert!(!err(&output).contains('\u{1b}'), "{}", err(&output));
+}
+
+#[test]
+fn the_layout_in_the_readme_has_no_fault() {
+    let readme = readme();
+    let (_, rest) = readme.split_once("```toml\n").expect("a layout");
+    let (layout, _) = rest.split_once("```").expect("its end");
+    let yard = Boatyard::with(&[("deck.toml", layout)]);
+    let output = yard.run(&["check", "deck.toml"]);
+    assert_status(&output, 0);
+    assert_eq!(out(&output), "deck.toml: no fault found\n");
+}
+
+#[test]
+fn the_commands_in_the_readme_work_one_after_the_other() {
+    let yard = Boatyard::with(&[]);
+    let mut seen = 0;
+    for line in readme().lines() {
+        let Some((command, _)) = line
+            .strip_prefix("| `spile ")
+            .and_then(|rest| rest.split_once('`'))
+        else {
+            continue;
+        };
+        let (arguments, _) = command.split_once(" > ").unwrap_or((command, ""));
+        // Quotes hold only what stands between them together, as in a shell.
+        let arguments: Vec<&str> = arguments
+            .split('"')
+            .enumerate()
+            .flat_map(|(index, part)| {
+                if index % 2 == 1 {
+                    vec![part]
+                } else {
+                    part.split_whitespace().collect()
+                }
+            })
+            .collect();
+        assert_status(&yard.run(&arguments), 0);
+        seen += 1;
+    }
+    assert_eq!(seen, 6, "each command is in the table");
+}
+
+#[test]
+fn the_checks_run_the_tests_as_the_readme_says() {
+    let checks = include_str!("../.ci/run");
+    let line = readme()
+        .lines()
+        .find(|line| line.trim_start().starts_with("cargo test"))
+        .map(|line| line.trim().to_owned())
+        .expect("the README says how to pass the tests");
+    assert!(checks.contains(&format!("\n{line} 2>&1")), "{line}");
+}
+
+fn readme() -> String {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md");
+    fs::read_to_string(path).expect("the README")
 }
