@@ -5,8 +5,8 @@ use super::canvas::{Canvas, Projection};
 use super::dimension::{self, Span};
 use super::features;
 use super::figure;
-use super::hatch::inside_region;
-use super::label::{Label, Tip, Wording, cut_line};
+use super::hatch::{inside_region, outside_boxes};
+use super::label::{Label, Tip, Wording};
 use super::marks::{Anchor, Dash, Fill, Layer, Pen, Run, TextBox, Weight};
 use super::panel;
 use super::paper::{Scale, Style};
@@ -240,7 +240,7 @@ impl Scene<'_> {
                 let runs: Vec<Run> = oriented_diagonals(&self.projection.ring(&opening.ring))
                     .into_iter()
                     .flat_map(|[start, end]| inside_region(&region, start, end))
-                    .flat_map(|[start, end]| cut_line(start, end, cut))
+                    .flat_map(|[start, end]| outside_boxes(start, end, cut))
                     .collect();
                 let pen = Some(Pen::solid(style.hatch));
                 canvas.runs(Layer::Openings, pen, Fill::None, runs);
@@ -461,7 +461,7 @@ impl Scene<'_> {
             }
             let cost = wording as f64 * 0.4 + if is_opening { 0.0 } else { 0.5 };
             label.inside(wording, bounds.centre(), 0.0, cost);
-            if turn.abs() > 0.05 {
+            if turn.abs() > 0.05 && features::reads_well(turn) {
                 label.inside(wording, bounds.centre(), turn, cost + 0.2);
             }
         }

@@ -90,14 +90,20 @@ pub(super) fn shortened(content: &str, height: f64, weight: Weight, most: f64) -
     if width(content, height, weight) <= most {
         return content.to_owned();
     }
-    let mut cut = content.to_owned();
-    while cut.pop().is_some() {
-        let candidate = format!("{}…", cut.trim_end());
-        if width(&candidate, height, weight) <= most {
-            return candidate;
+    let room = most - width("…", height, weight);
+    let (mut used, mut end) = (0.0, 0);
+    for (start, character) in content.char_indices() {
+        let next = start + character.len_utf8();
+        used += width(&content[start..next], height, weight);
+        if used > room {
+            break;
         }
+        end = next;
     }
-    String::new()
+    if room < 0.0 {
+        return String::new();
+    }
+    format!("{}…", content[..end].trim_end())
 }
 
 /// `content` broken at spaces into lines of at most `most` millimetres; a longer word is cut.

@@ -4,9 +4,11 @@
 use super::canvas::Canvas;
 use super::features;
 use super::figure;
-use super::label::{self, Label, Obstacles, Tip, Wording};
+use super::label::{Label, Tip, Wording};
 use super::marks::{Fill, Layer, Pen, Weight};
+use super::obstacles::Obstacles;
 use super::panel::{self, Row, Swatch};
+use super::placing;
 use super::scene::{Dimensions, Scene, every};
 use super::sheet::{Picture, View};
 use super::view_pattern;
@@ -58,13 +60,15 @@ pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions, view: View) -> Pi
         View::Reversed => ("PAINT", "COVER"),
         View::Pattern | View::First => ("COVER", "PAINT"),
     };
-    let mut labels = view_pattern::field_labels(scene, &fields, |_| Some(in_fields.to_owned()));
+    let mut labels = scene.deck_labels();
+    labels.extend(view_pattern::field_labels(scene, &fields, |_| {
+        Some(in_fields.to_owned())
+    }));
+    labels.extend(scene.name_labels());
     for deck in scene.decks {
         labels.extend(border_labels(scene, deck, in_border));
     }
-    labels.extend(scene.deck_labels());
-    labels.extend(scene.name_labels());
-    let placed = label::place(labels, &obstacles, style);
+    let placed = placing::place(labels, &mut obstacles, style);
 
     let mut all = Canvas::default();
     for deck in scene.decks {

@@ -7,9 +7,11 @@ use super::canvas::Canvas;
 use super::features::{self, Gap};
 use super::figure;
 use super::hatch::hatch;
-use super::label::{self, Label, Obstacles, Tip, Wording};
+use super::label::{Label, Tip, Wording};
 use super::marks::{Fill, Layer, Pen, Weight};
+use super::obstacles::Obstacles;
 use super::panel::{Row, Swatch};
+use super::placing;
 use super::scene::{Dimensions, Scene, every};
 use super::sheet::Picture;
 use crate::DeckJob;
@@ -31,13 +33,14 @@ pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions) -> Picture {
     let mut obstacles = Obstacles::new(scene.area);
     obstacles.add(&lines);
 
-    let mut labels = field_labels(scene, &fields, |field| {
+    // The first given is the last to be left out.
+    let mut labels = scene.deck_labels();
+    labels.extend(field_labels(scene, &fields, |field| {
         Some(figure::area(field.region.area(), scene.units))
-    });
-    labels.extend(scene.deck_labels());
+    }));
     labels.extend(figure_labels(scene));
     labels.extend(scene.name_labels());
-    let placed = label::place(labels, &obstacles, style);
+    let placed = placing::place(labels, &mut obstacles, style);
 
     let mut all = Canvas::default();
     for field in &fields {
@@ -106,11 +109,13 @@ pub(super) fn field_labels(
             } else {
                 wording as f64 * 0.8
             };
-            for point in points.iter().chain([&middle]) {
+            // Round a hatch the middle of a field lies in no field.
+            let centre = region.contains(middle).then_some(&middle);
+            for point in points.iter().chain(centre) {
                 let off = point.distance(middle) / reach * 6.0;
                 label.inside(wording, *point, 0.0, cost + off);
-                if turn.abs() > 0.03 {
-                    label.inside(wording, *point, turn, cost + off + 0.5);
+                if turn.abs() > 0.03 && features::reads_well(turn) {
+                    label.inside(wording, *point, turn, cost + off + 1.5);
                 }
             }
         }
