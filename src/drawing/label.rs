@@ -106,6 +106,8 @@ impl Candidate {
 pub(super) struct Label {
     /// What the sheet says where it finds no room.
     pub(super) name: String,
+    /// A figure that need not stand on every deck once it stands on one.
+    pub(super) figure: Option<String>,
     pub(super) wordings: Vec<Wording>,
     pub(super) candidates: Vec<Candidate>,
 }
@@ -114,6 +116,7 @@ impl Label {
     pub(super) fn new(name: &str, wordings: Vec<Wording>) -> Self {
         Self {
             name: name.to_owned(),
+            figure: None,
             wordings,
             candidates: Vec::new(),
         }

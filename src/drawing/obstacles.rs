@@ -2,14 +2,16 @@
 //! for a label costs among it.
 
 use super::canvas::Canvas;
-use super::label::{CLEAR, Candidate};
+use super::label::{CLEAR, Candidate, Tip};
 use super::marks::{Layer, Mark, TextBox};
-use crate::shape::{BoundingBox, Point, Segment};
+use crate::shape::{BoundingBox, Point, Region, Segment};
 
 /// What counts against a candidate: a line of the drawing under its text.
 const LINE_UNDER_TEXT: f64 = 6.0;
 /// An edge of a zone under its text.
 const EDGE_UNDER_TEXT: f64 = 14.0;
+/// The name of an area on a leader, its text in another area.
+const IN_ANOTHER_ZONE: f64 = 12.0;
 /// A line that its leader crosses.
 const LINE_CROSSED: f64 = 1.2;
 
@@ -22,6 +24,8 @@ pub(super) struct Obstacles {
     cells: Vec<Vec<usize>>,
     /// Texts and the boxes along the axes round them.
     texts: Vec<(TextBox, BoundingBox)>,
+    /// Areas with labels of their own.
+    zones: Vec<(Region, BoundingBox)>,
     /// The number of the question that a chord was last asked in, and of the present one.
     asked: Vec<u32>,
     asking: u32,
@@ -50,9 +54,16 @@ impl Obstacles {
             chords: Vec::new(),
             cells: vec![Vec::new(); columns * rows],
             texts: Vec::new(),
+            zones: Vec::new(),
             asked: Vec::new(),
             asking: 0,
         }
+    }
+
+    /// Takes up areas in which a label on a leader from elsewhere would mislead.
+    pub(super) fn add_zones(&mut self, zones: &[Region]) {
+        self.zones
+            .extend(zones.iter().map(|zone| (zone.clone(), zone.bounding_box())));
     }
 
     /// Takes up the lines and texts of a canvas.
@@ -166,8 +177,18 @@ impl Obstacles {
                 });
             }
         }
+        if stands && candidate.tip == Tip::Dot && self.misleads(candidate.block.centre()) {
+            cost += IN_ANOTHER_ZONE;
+        }
         stands &= cost <= most && !self.meets_text(candidate, bounds.grown(CLEAR));
         stands.then_some(cost)
+    }
+
+    fn misleads(&self, point: Point) -> bool {
+        let at = BoundingBox::of_points([point]);
+        self.zones
+            .iter()
+            .any(|(zone, around)| around.distance(&at) <= 0.0 && zone.contains(point))
     }
 
     /// Whether the text or the strokes of a candidate meet a text that already stands.

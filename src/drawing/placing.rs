@@ -33,22 +33,28 @@ pub(super) struct Placed {
 
 /// Places all labels and draws them.
 pub(super) fn place(labels: Vec<Label>, obstacles: &mut Obstacles, style: &Style) -> Placed {
-    let mut ready: Vec<Label> = Vec::new();
-    let mut placed = Placed::default();
-    for mut label in labels {
-        label.candidates = cheapest(label.candidates, obstacles);
-        if label.candidates.is_empty() {
-            placed.unplaced.push(label.name);
-        } else {
-            ready.push(label);
-        }
-    }
+    let ready: Vec<Label> = labels
+        .into_iter()
+        .map(|label| Label {
+            candidates: cheapest(label.candidates, obstacles),
+            ..label
+        })
+        .collect();
     let mut chosen = choose(&ready);
     drop_overlapping(&ready, &mut chosen);
+    let mut placed = Placed::default();
     for (label, choice) in ready.iter().zip(&chosen) {
-        match choice.and_then(|index| label.candidates.get(index)) {
-            Some(candidate) => draw(label, candidate, style, &mut placed),
-            None => placed.unplaced.push(label.name.clone()),
+        if let Some(candidate) = choice.and_then(|index| label.candidates.get(index)) {
+            draw(label, candidate, style, &mut placed);
+            continue;
+        }
+        let stands_elsewhere = label.figure.is_some()
+            && ready
+                .iter()
+                .zip(&chosen)
+                .any(|(other, choice)| choice.is_some() && other.figure == label.figure);
+        if !stands_elsewhere {
+            placed.unplaced.push(label.name.clone());
         }
     }
     placed

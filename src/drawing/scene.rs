@@ -327,13 +327,7 @@ impl Scene<'_> {
                 &[10.0, 50.0, 100.0, 500.0, 1000.0],
             )
         };
-        let name = |station: f64| match figure::length(Length::mm(station), self.units) {
-            whole if whole.starts_with("0″") || whole == "0.000" => "0".to_owned(),
-            // Whole feet need no inches here.
-            other => other
-                .strip_suffix(" 0″")
-                .map_or(other.clone(), str::to_owned),
-        };
+        let name = |station: f64| figure::mark(Length::mm(station), self.units);
         let furthest = (bounds.greatest.x - self.projection.origin.x) / share;
         let widest = text::width(&name(furthest.round()), style.small, Weight::Regular) + 2.5;
         let pick = |steps: &[f64], least: f64| {

@@ -126,8 +126,8 @@ mod tests {
 
     #[test]
     fn a_text_measures_what_its_font_says() {
-        // Noto Sans: the digits are 572 of 1000 wide.
-        let expected = 4.0 * 0.572 * 2.5 / 0.714;
+        // Read from the font's own tables by other means: 2048 units to the em, a digit 1171 wide.
+        let expected = 4.0 * 1171.0 / 2048.0 * 2.5 / CAPITAL;
         assert!((width("2026", 2.5, Weight::Regular) - expected).abs() < 1e-9);
     }
 

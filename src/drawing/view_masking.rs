@@ -54,6 +54,7 @@ pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions, view: View) -> Pi
     scene.frame_of_reference(&mut lines, dimensions);
     let mut obstacles = Obstacles::new(scene.area);
     obstacles.add(&lines);
+    obstacles.add_zones(&fields);
     obstacles.add(&tape);
 
     let (in_fields, in_border) = match view {
@@ -177,7 +178,7 @@ pub(super) fn legend(decks: &[&DeckJob], view: View) -> Vec<Row> {
 /// Lengths of tape, and cautions that go with masking.
 pub(super) fn notes(decks: &[&DeckJob], units: LengthUnit, view: View) -> Vec<Row> {
     let mut table = vec![
-        ["Tape, without laps", "line", "runs", "edge", "runs", "film"]
+        ["Deck", "line", "runs", "edge", "runs", "film"]
             .map(str::to_owned)
             .to_vec(),
     ];
@@ -192,7 +193,11 @@ pub(super) fn notes(decks: &[&DeckJob], units: LengthUnit, view: View) -> Vec<Ro
             figure::area(pass.cover_mm2, units),
         ]);
     }
-    let mut rows = vec![Row::Table(table)];
+    let mut rows = vec![
+        Row::Heading("Tape, without laps, and film".to_owned()),
+        Row::Table(table),
+        Row::Heading("Notes".to_owned()),
+    ];
     let clashes: usize = decks
         .iter()
         .map(|deck| pass(deck, view).clashes.len())

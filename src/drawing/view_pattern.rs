@@ -32,6 +32,7 @@ pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions) -> Picture {
     scene.frame_of_reference(&mut lines, dimensions);
     let mut obstacles = Obstacles::new(scene.area);
     obstacles.add(&lines);
+    obstacles.add_zones(&fields);
 
     // The first given is the last to be left out.
     let mut labels = scene.deck_labels();
@@ -93,6 +94,7 @@ pub(super) fn field_labels(
             wordings.push(Wording::new(style.note, &[name, second]));
             let one_line = format!("{}  {}", name.0, second.0);
             wordings.push(Wording::new(style.note, &[(&one_line, Weight::Regular)]));
+            wordings.push(Wording::new(style.small, &[name, second]));
             wordings.push(Wording::new(style.small, &[(&one_line, Weight::Regular)]));
         }
         wordings.push(Wording::new(style.note, &[name]));
@@ -157,6 +159,7 @@ fn figure_labels(scene: &Scene<'_>) -> Vec<Label> {
                 .flat_map(|(at, out)| [(at, out), (at, -out)])
                 .collect();
             label.around(0, &tips, Tip::Arrow, style, 0.0);
+            label.figure = Some(name);
             labels.push(label);
         }
         for gap in features::margins(deck)
@@ -187,6 +190,7 @@ fn gap_label(scene: &Scene<'_>, deck: &DeckJob, gap: &Gap, name: &str) -> Label 
         }
         label.with_gap(from, ends, style);
     }
+    label.figure = Some(name.to_owned());
     label
 }
 
@@ -222,14 +226,16 @@ pub(super) fn common(decks: &[&DeckJob], add: &mut impl FnMut(Swatch, &str)) {
 
 /// Cautions that go with the pattern.
 pub(super) fn notes() -> Vec<Row> {
-    [
+    let mut rows = vec![Row::Heading("Notes".to_owned())];
+    rows.extend(
+        [
         "Check the scale bar with a rule before measuring from a print. Figures win over the drawing.",
         "Areas and lengths are plan figures: camber and sheer are not counted.",
         "Non-skid and paint: follow the product's data sheet. Try grip, wet, on a sample before the deck.",
         "Two-part paints with isocyanate hardeners: breathing protection as the data sheet and local rules \
          demand.",
     ]
-    .into_iter()
-    .map(|note| Row::Paragraph(note.to_owned()))
-    .collect()
+        .map(|note| Row::Paragraph(note.to_owned())),
+    );
+    rows
 }
