@@ -210,8 +210,8 @@ impl Scene<'_> {
         }
     }
 
-    /// Edges of decks, openings and fittings.
-    pub(super) fn edges(&self, canvas: &mut Canvas) {
+    /// Edges of openings, fittings and, with a pen of its own, of the decks.
+    pub(super) fn edges(&self, canvas: &mut Canvas, outline: Pen) {
         let style = &self.style;
         for deck in self.decks {
             let openings = self.projection.region(&deck.pattern.openings);
@@ -227,7 +227,7 @@ impl Scene<'_> {
                 canvas.ring(Layer::Fittings, self.pen(style.thin, dash), &ring);
             }
             let ring = self.projection.ring(&deck.plan.outline.ring);
-            canvas.ring(Layer::Outline, Pen::solid(style.thick), &ring);
+            canvas.ring(Layer::Outline, outline, &ring);
         }
     }
 

@@ -46,11 +46,12 @@ pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions, view: View) -> Pi
         // The paint line, heavy, is the edge of the fields in both passes.
         // But not so heavy that it hides the tape beside it.
         let pen = Some(Pen::solid(
-            (tape_width * 0.45).clamp(style.hatch, style.thick * 1.2),
+            (tape_width * 0.45).clamp(style.thin, style.thick * 1.2),
         ));
         lines.region(Layer::Fields, pen, Fill::None, field);
     }
-    scene.edges(&mut lines);
+    // Lighter than usual: here the paint line is what counts.
+    scene.edges(&mut lines, Pen::solid(style.thin));
     scene.frame_of_reference(&mut lines, dimensions);
     let mut obstacles = Obstacles::new(scene.area);
     obstacles.add(&lines);

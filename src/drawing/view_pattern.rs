@@ -28,7 +28,7 @@ pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions) -> Picture {
         let pen = Some(Pen::solid(style.thin));
         lines.region(Layer::Fields, pen, Fill::None, field);
     }
-    scene.edges(&mut lines);
+    scene.edges(&mut lines, Pen::solid(style.thick));
     scene.frame_of_reference(&mut lines, dimensions);
     let mut obstacles = Obstacles::new(scene.area);
     obstacles.add(&lines);
