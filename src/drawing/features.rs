@@ -286,6 +286,11 @@ pub(super) fn long_axis(points: &[Point]) -> f64 {
     }
 }
 
+/// Whether text turned by `angle` (radians) reads well: nearly level or nearly upright, not aslant.
+pub(super) fn reads_well(angle: f64) -> bool {
+    !(0.5..1.3).contains(&angle.abs())
+}
+
 /// Points spread evenly over the inside of a region, at most `side` × `side`.
 pub(super) fn spread(region: &Region, side: u32) -> Vec<Point> {
     let bounds = region.bounding_box();

@@ -222,7 +222,7 @@ impl Style {
             thin: if heavy { 0.35 } else { 0.25 },
             hatch: 0.18,
             frame: 0.7,
-            hatch_step: if step { 3.5 } else { 2.5 },
+            hatch_step: if step { 2.8 } else { 2.0 },
             arrow: if step { 3.5 } else { 2.5 },
         }
     }

@@ -5,8 +5,8 @@ use super::canvas::{Canvas, Projection};
 use super::dimension::{self, Span};
 use super::features;
 use super::figure;
-use super::hatch::inside_region;
-use super::label::{Label, Tip, Wording, cut_line};
+use super::hatch::{inside_region, outside_boxes};
+use super::label::{Label, Tip, Wording};
 use super::marks::{Anchor, Dash, Fill, Layer, Pen, Run, TextBox, Weight};
 use super::panel;
 use super::paper::{Scale, Style};
@@ -210,8 +210,8 @@ impl Scene<'_> {
         }
     }
 
-    /// Edges of decks, openings and fittings.
-    pub(super) fn edges(&self, canvas: &mut Canvas) {
+    /// Edges of openings, fittings and, with a pen of its own, of the decks.
+    pub(super) fn edges(&self, canvas: &mut Canvas, outline: Pen) {
         let style = &self.style;
         for deck in self.decks {
             let openings = self.projection.region(&deck.pattern.openings);
@@ -227,7 +227,7 @@ impl Scene<'_> {
                 canvas.ring(Layer::Fittings, self.pen(style.thin, dash), &ring);
             }
             let ring = self.projection.ring(&deck.plan.outline.ring);
-            canvas.ring(Layer::Outline, Pen::solid(style.thick), &ring);
+            canvas.ring(Layer::Outline, outline, &ring);
         }
     }
 
@@ -240,7 +240,7 @@ impl Scene<'_> {
                 let runs: Vec<Run> = oriented_diagonals(&self.projection.ring(&opening.ring))
                     .into_iter()
                     .flat_map(|[start, end]| inside_region(&region, start, end))
-                    .flat_map(|[start, end]| cut_line(start, end, cut))
+                    .flat_map(|[start, end]| outside_boxes(start, end, cut))
                     .collect();
                 let pen = Some(Pen::solid(style.hatch));
                 canvas.runs(Layer::Openings, pen, Fill::None, runs);
@@ -327,13 +327,7 @@ impl Scene<'_> {
                 &[10.0, 50.0, 100.0, 500.0, 1000.0],
             )
         };
-        let name = |station: f64| match figure::length(Length::mm(station), self.units) {
-            whole if whole.starts_with("0″") || whole == "0.000" => "0".to_owned(),
-            // Whole feet need no inches here.
-            other => other
-                .strip_suffix(" 0″")
-                .map_or(other.clone(), str::to_owned),
-        };
+        let name = |station: f64| figure::mark(Length::mm(station), self.units);
         let furthest = (bounds.greatest.x - self.projection.origin.x) / share;
         let widest = text::width(&name(furthest.round()), style.small, Weight::Regular) + 2.5;
         let pick = |steps: &[f64], least: f64| {
@@ -461,7 +455,7 @@ impl Scene<'_> {
             }
             let cost = wording as f64 * 0.4 + if is_opening { 0.0 } else { 0.5 };
             label.inside(wording, bounds.centre(), 0.0, cost);
-            if turn.abs() > 0.05 {
+            if turn.abs() > 0.05 && features::reads_well(turn) {
                 label.inside(wording, bounds.centre(), turn, cost + 0.2);
             }
         }

@@ -287,7 +287,6 @@ impl Content {
                 "{many} against this layout: read the report before cutting tape."
             )));
         }
-        notes.insert(0, Row::Heading("Notes".to_owned()));
         let deck = decks
             .iter()
             .map(|deck| deck.plan.title.as_str())
@@ -332,9 +331,9 @@ fn scale_bar(scale: Scale, units: LengthUnit, width: f64) -> Row {
             match number {
                 0 => "0".to_owned(),
                 4 if !units.is_imperial() => {
-                    format!("{} {}", figure::length(length, units), unit_sign(units))
+                    format!("{} {}", figure::mark(length, units), unit_sign(units))
                 }
-                2 | 4 => figure::length(length, units),
+                2 | 4 => figure::mark(length, units),
                 _ => String::new(),
             }
         })

@@ -27,10 +27,12 @@ impl TitleBlock {
     /// Its cells, row by row, each with its share of the width.
     fn rows(&self, width: f64, style: &Style) -> Vec<Vec<(&'static str, &str, f64)>> {
         let wide = width > style.small * 65.0;
-        let mut rows = vec![vec![
-            ("View", self.view.as_str(), 0.5),
-            ("Deck", &self.deck, 0.5),
-        ]];
+        let (view, deck) = (self.view.as_str(), self.deck.as_str());
+        let mut rows = if wide {
+            vec![vec![("View", view, 0.5), ("Deck", deck, 0.5)]]
+        } else {
+            vec![vec![("View", view, 1.0)], vec![("Deck", deck, 1.0)]]
+        };
         let small: Vec<(&'static str, &str)> = vec![
             ("Scale", &self.scale),
             ("Sheet", &self.sheet),

@@ -4,9 +4,11 @@
 use super::canvas::Canvas;
 use super::features;
 use super::figure;
-use super::label::{self, Label, Obstacles, Tip, Wording};
+use super::label::{Label, Tip, Wording};
 use super::marks::{Fill, Layer, Pen, Weight};
+use super::obstacles::Obstacles;
 use super::panel::{self, Row, Swatch};
+use super::placing;
 use super::scene::{Dimensions, Scene, every};
 use super::sheet::{Picture, View};
 use super::view_pattern;
@@ -44,27 +46,31 @@ pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions, view: View) -> Pi
         // The paint line, heavy, is the edge of the fields in both passes.
         // But not so heavy that it hides the tape beside it.
         let pen = Some(Pen::solid(
-            (tape_width * 0.45).clamp(style.hatch, style.thick * 1.2),
+            (tape_width * 0.45).clamp(style.thin, style.thick * 1.2),
         ));
         lines.region(Layer::Fields, pen, Fill::None, field);
     }
-    scene.edges(&mut lines);
+    // Lighter than usual: here the paint line is what counts.
+    scene.edges(&mut lines, Pen::solid(style.thin));
     scene.frame_of_reference(&mut lines, dimensions);
     let mut obstacles = Obstacles::new(scene.area);
     obstacles.add(&lines);
+    obstacles.add_zones(&fields);
     obstacles.add(&tape);
 
     let (in_fields, in_border) = match view {
         View::Reversed => ("PAINT", "COVER"),
         View::Pattern | View::First => ("COVER", "PAINT"),
     };
-    let mut labels = view_pattern::field_labels(scene, &fields, |_| Some(in_fields.to_owned()));
+    let mut labels = scene.deck_labels();
+    labels.extend(view_pattern::field_labels(scene, &fields, |_| {
+        Some(in_fields.to_owned())
+    }));
+    labels.extend(scene.name_labels());
     for deck in scene.decks {
         labels.extend(border_labels(scene, deck, in_border));
     }
-    labels.extend(scene.deck_labels());
-    labels.extend(scene.name_labels());
-    let placed = label::place(labels, &obstacles, style);
+    let placed = placing::place(labels, &mut obstacles, style);
 
     let mut all = Canvas::default();
     for deck in scene.decks {
@@ -173,7 +179,7 @@ pub(super) fn legend(decks: &[&DeckJob], view: View) -> Vec<Row> {
 /// Lengths of tape, and cautions that go with masking.
 pub(super) fn notes(decks: &[&DeckJob], units: LengthUnit, view: View) -> Vec<Row> {
     let mut table = vec![
-        ["Tape, without laps", "line", "runs", "edge", "runs", "film"]
+        ["Deck", "line", "runs", "edge", "runs", "film"]
             .map(str::to_owned)
             .to_vec(),
     ];
@@ -188,7 +194,11 @@ pub(super) fn notes(decks: &[&DeckJob], units: LengthUnit, view: View) -> Vec<Ro
             figure::area(pass.cover_mm2, units),
         ]);
     }
-    let mut rows = vec![Row::Table(table)];
+    let mut rows = vec![
+        Row::Heading("Tape, without laps, and film".to_owned()),
+        Row::Table(table),
+        Row::Heading("Notes".to_owned()),
+    ];
     let clashes: usize = decks
         .iter()
         .map(|deck| pass(deck, view).clashes.len())

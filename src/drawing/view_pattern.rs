@@ -7,9 +7,11 @@ use super::canvas::Canvas;
 use super::features::{self, Gap};
 use super::figure;
 use super::hatch::hatch;
-use super::label::{self, Label, Obstacles, Tip, Wording};
+use super::label::{Label, Tip, Wording};
 use super::marks::{Fill, Layer, Pen, Weight};
+use super::obstacles::Obstacles;
 use super::panel::{Row, Swatch};
+use super::placing;
 use super::scene::{Dimensions, Scene, every};
 use super::sheet::Picture;
 use crate::DeckJob;
@@ -26,18 +28,20 @@ pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions) -> Picture {
         let pen = Some(Pen::solid(style.thin));
         lines.region(Layer::Fields, pen, Fill::None, field);
     }
-    scene.edges(&mut lines);
+    scene.edges(&mut lines, Pen::solid(style.thick));
     scene.frame_of_reference(&mut lines, dimensions);
     let mut obstacles = Obstacles::new(scene.area);
     obstacles.add(&lines);
+    obstacles.add_zones(&fields);
 
-    let mut labels = field_labels(scene, &fields, |field| {
+    // The first given is the last to be left out.
+    let mut labels = scene.deck_labels();
+    labels.extend(field_labels(scene, &fields, |field| {
         Some(figure::area(field.region.area(), scene.units))
-    });
-    labels.extend(scene.deck_labels());
+    }));
     labels.extend(figure_labels(scene));
     labels.extend(scene.name_labels());
-    let placed = label::place(labels, &obstacles, style);
+    let placed = placing::place(labels, &mut obstacles, style);
 
     let mut all = Canvas::default();
     for field in &fields {
@@ -90,6 +94,7 @@ pub(super) fn field_labels(
             wordings.push(Wording::new(style.note, &[name, second]));
             let one_line = format!("{}  {}", name.0, second.0);
             wordings.push(Wording::new(style.note, &[(&one_line, Weight::Regular)]));
+            wordings.push(Wording::new(style.small, &[name, second]));
             wordings.push(Wording::new(style.small, &[(&one_line, Weight::Regular)]));
         }
         wordings.push(Wording::new(style.note, &[name]));
@@ -106,11 +111,13 @@ pub(super) fn field_labels(
             } else {
                 wording as f64 * 0.8
             };
-            for point in points.iter().chain([&middle]) {
+            // Round a hatch the middle of a field lies in no field.
+            let centre = region.contains(middle).then_some(&middle);
+            for point in points.iter().chain(centre) {
                 let off = point.distance(middle) / reach * 6.0;
                 label.inside(wording, *point, 0.0, cost + off);
-                if turn.abs() > 0.03 {
-                    label.inside(wording, *point, turn, cost + off + 0.5);
+                if turn.abs() > 0.03 && features::reads_well(turn) {
+                    label.inside(wording, *point, turn, cost + off + 1.5);
                 }
             }
         }
@@ -152,6 +159,7 @@ fn figure_labels(scene: &Scene<'_>) -> Vec<Label> {
                 .flat_map(|(at, out)| [(at, out), (at, -out)])
                 .collect();
             label.around(0, &tips, Tip::Arrow, style, 0.0);
+            label.figure = Some(name);
             labels.push(label);
         }
         for gap in features::margins(deck)
@@ -182,6 +190,7 @@ fn gap_label(scene: &Scene<'_>, deck: &DeckJob, gap: &Gap, name: &str) -> Label 
         }
         label.with_gap(from, ends, style);
     }
+    label.figure = Some(name.to_owned());
     label
 }
 
@@ -217,14 +226,16 @@ pub(super) fn common(decks: &[&DeckJob], add: &mut impl FnMut(Swatch, &str)) {
 
 /// Cautions that go with the pattern.
 pub(super) fn notes() -> Vec<Row> {
-    [
+    let mut rows = vec![Row::Heading("Notes".to_owned())];
+    rows.extend(
+        [
         "Check the scale bar with a rule before measuring from a print. Figures win over the drawing.",
         "Areas and lengths are plan figures: camber and sheer are not counted.",
         "Non-skid and paint: follow the product's data sheet. Try grip, wet, on a sample before the deck.",
         "Two-part paints with isocyanate hardeners: breathing protection as the data sheet and local rules \
          demand.",
     ]
-    .into_iter()
-    .map(|note| Row::Paragraph(note.to_owned()))
-    .collect()
+        .map(|note| Row::Paragraph(note.to_owned())),
+    );
+    rows
 }
