@@ -15,7 +15,7 @@ use spile::layout::{
 };
 use spile::outline::{DeckPlan, EdgeRing, Warning, trace};
 use spile::shape::{Point, Region, Ring, Segment};
-use spile::units::Length;
+use spile::units::{Length, LengthUnit};
 
 // A small builder: places are made up, so that a test can tell which entry a fault points at.
 
@@ -34,6 +34,7 @@ fn deck(outline: Outline) -> Deck {
     Deck {
         id: Placed::new("foredeck".to_owned(), at(900)),
         title: None,
+        units: LengthUnit::Millimetre,
         outline,
         margin: Margins {
             edge: mm(60.0),

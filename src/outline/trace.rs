@@ -50,6 +50,7 @@ pub fn trace(deck: &Deck) -> Traced {
             DeckPlan {
                 id: deck.id.value.clone(),
                 title: deck.title.clone().unwrap_or_else(|| deck.id.value.clone()),
+                units: deck.units,
                 outline,
                 openings,
                 fittings,

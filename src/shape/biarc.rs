@@ -391,7 +391,7 @@ mod tests {
     }
 
     #[test]
-    fn twelve_stations_become_tens_of_tangent_arcs() {
+    fn twelve_points_become_tens_of_tangent_arcs() {
         for end in [SplineEnd::Free, SplineEnd::Mirrored] {
             let curve = Spline::through(&table(), end, SplineEnd::Free).expect("a curve");
             let fitted = tangent_arcs(&curve, 0.0, curve.last(), 0.01);

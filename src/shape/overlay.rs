@@ -283,7 +283,7 @@ impl Plane {
 
     #[allow(
         clippy::cast_precision_loss,
-        reason = "a deck is well within 2^53 grid nodes"
+        reason = "no region here spans 2^53 grid nodes"
     )]
     fn point(&self, node: Node) -> Point {
         self.origin + Point::new(node.x as f64, node.y as f64) * (1.0 / NODES_A_MM)

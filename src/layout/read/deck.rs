@@ -63,6 +63,7 @@ pub(super) fn deck<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<D
     Some(Deck {
         id: id?,
         title,
+        units: reading.units,
         outline: outline?,
         margin: margin?,
         radius: radius?,

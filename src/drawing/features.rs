@@ -1,0 +1,311 @@
+//! What of a deck is worth pointing at: each different margin, strip width and corner radius with the
+//! places where it can be seen, and features of one name together. Deck coordinates throughout.
+
+use crate::DeckJob;
+use crate::outline::Placement;
+use crate::shape::{Point, Region, Ring, Segment};
+
+/// How far a figure may be from the finished shapes and still be theirs, millimetres.
+const SAME_PLACE: f64 = 0.6;
+/// Figures this near to each other are drawn as one, millimetres.
+const SAME_FIGURE: f64 = 0.05;
+/// Arcs larger than this belong to curved edges rather than to corners, millimetres.
+const LARGEST_CORNER: f64 = 500.0;
+/// Arcs that turn less than this (radians) belong to curved edges: 15°.
+const LEAST_TURN: f64 = 0.262;
+/// Places looked at along one edge.
+const PLACES: u32 = 16;
+/// Places with which a figure has been seen often enough.
+const ENOUGH: usize = 64;
+
+/// A distance seen in several places: between the two points of each.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Gap {
+    /// The distance, millimetres.
+    pub(super) distance: f64,
+    /// Where it can be shown.
+    pub(super) places: Vec<[Point; 2]>,
+}
+
+/// Each different margin with places where a field really ends at it: of edges, openings, fittings.
+pub(super) fn margins(deck: &DeckJob) -> Vec<Gap> {
+    let fields: Vec<&Segment> = deck
+        .pattern
+        .fields
+        .iter()
+        .flat_map(|field| field.region.segments())
+        .collect();
+    let outline = &deck.plan.outline;
+    let mut edges: Vec<Gap> = Vec::new();
+    for (index, edge) in outline.edges.iter().enumerate() {
+        let segments: Vec<&Segment> = outline
+            .ring
+            .segments()
+            .iter()
+            .zip(&outline.edge_of_segment)
+            .filter(|(_, owner)| **owner == index)
+            .map(|(segment, _)| segment)
+            .collect();
+        collect(&mut edges, edge.margin.to_mm(), &segments, 1.0, &fields);
+    }
+    let mut all = edges;
+    for kind in [&deck.plan.openings, &deck.plan.fittings] {
+        let mut gaps = Vec::new();
+        for placement in kind {
+            let segments: Vec<&Segment> = placement.ring.segments().iter().collect();
+            collect(
+                &mut gaps,
+                placement.margin.to_mm(),
+                &segments,
+                -1.0,
+                &fields,
+            );
+        }
+        all.append(&mut gaps);
+    }
+    all.retain(|gap| gap.distance > 0.0 && !gap.places.is_empty());
+    all
+}
+
+/// Adds the places along `segments` where a field ends `distance` to the left (`side` 1) or right (-1).
+fn collect(
+    gaps: &mut Vec<Gap>,
+    distance: f64,
+    segments: &[&Segment],
+    side: f64,
+    fields: &[&Segment],
+) {
+    let total: f64 = segments.iter().map(|segment| segment.length()).sum();
+    let mut places = Vec::new();
+    let known = gaps
+        .iter()
+        .find(|gap| (gap.distance - distance).abs() < SAME_FIGURE)
+        .map_or(0, |gap| gap.places.len());
+    if known >= ENOUGH {
+        return;
+    }
+    for number in 0..PLACES {
+        let mut at = total * (f64::from(number) + 0.5) / f64::from(PLACES);
+        for segment in segments {
+            if at <= segment.length() && segment.length() > 0.0 {
+                let share = at / segment.length();
+                let from = segment.point_at(share);
+                let to = from + segment.direction_at(share).left() * (side * distance);
+                if fields.iter().any(|field| near(field, to)) {
+                    places.push([from, to]);
+                }
+                break;
+            }
+            at -= segment.length();
+        }
+    }
+    match gaps
+        .iter_mut()
+        .find(|gap| (gap.distance - distance).abs() < SAME_FIGURE)
+    {
+        Some(gap) => gap.places.append(&mut places),
+        None => gaps.push(Gap { distance, places }),
+    }
+}
+
+/// Each different strip width with places where a field lies on either side.
+pub(super) fn strips(deck: &DeckJob) -> Vec<Gap> {
+    let mut gaps: Vec<Gap> = Vec::new();
+    for strip in &deck.plan.strips {
+        let width = strip.width.to_mm();
+        let mut places = Vec::new();
+        for pair in strip.middle.windows(2) {
+            let middle = Segment::Line(pair[0], pair[1]);
+            let left = middle.direction_at(0.5).left() * (width / 2.0);
+            for number in 0..PLACES {
+                let at = middle.point_at((f64::from(number) + 0.5) / f64::from(PLACES));
+                let sides = [at - left, at + left];
+                let seen = sides.iter().all(|side| {
+                    deck.pattern
+                        .fields
+                        .iter()
+                        .any(|field| field.region.segments().any(|segment| near(segment, *side)))
+                });
+                if seen {
+                    places.push(sides);
+                }
+            }
+        }
+        match gaps
+            .iter_mut()
+            .find(|gap| (gap.distance - width).abs() < SAME_FIGURE)
+        {
+            Some(gap) => gap.places.append(&mut places),
+            None => gaps.push(Gap {
+                distance: width,
+                places,
+            }),
+        }
+    }
+    gaps.retain(|gap| !gap.places.is_empty());
+    gaps
+}
+
+/// Whether `point` lies on a segment, within [`SAME_PLACE`].
+fn near(segment: &Segment, point: Point) -> bool {
+    let ends = segment
+        .start()
+        .distance(point)
+        .min(segment.end().distance(point));
+    let distance = match segment {
+        Segment::Line(start, end) => {
+            let along = (*end - *start).unit();
+            let at = (point - *start).dot(along);
+            if at > 0.0 && at < segment.length() {
+                (point - *start).cross(along).abs()
+            } else {
+                ends
+            }
+        }
+        Segment::Arc(arc) => {
+            if arc.covers_angle((point - arc.centre).angle()) {
+                (point.distance(arc.centre) - arc.radius).abs()
+            } else {
+                ends
+            }
+        }
+    };
+    distance < SAME_PLACE
+}
+
+/// A corner radius, and the arcs of fields drawn with it.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Radius {
+    /// The radius, millimetres.
+    pub(super) radius: f64,
+    /// The middle of each arc, and the direction from its centre to there.
+    pub(super) arcs: Vec<[Point; 2]>,
+}
+
+/// Each different radius of the fields' corners.
+pub(super) fn radii(deck: &DeckJob) -> Vec<Radius> {
+    let mut radii: Vec<Radius> = Vec::new();
+    let corner = |radius: f64| {
+        let set = [deck.plan.radius.round, deck.plan.radius.hollow];
+        set.iter()
+            .any(|one| (one.to_mm() - radius).abs() < SAME_FIGURE)
+    };
+    let rings = deck
+        .pattern
+        .fields
+        .iter()
+        .flat_map(|field| field.region.rings());
+    for arc in rings.flat_map(corner_arcs) {
+        let turns = arc.sweep.abs() > LEAST_TURN && arc.radius < LARGEST_CORNER;
+        if !turns && !corner(arc.radius) {
+            continue;
+        }
+        let middle = Segment::Arc(arc).point_at(0.5);
+        let place = [middle, (middle - arc.centre).unit()];
+        match radii
+            .iter_mut()
+            .find(|one| (one.radius - arc.radius).abs() < SAME_FIGURE)
+        {
+            Some(one) => one.arcs.push(place),
+            None => radii.push(Radius {
+                radius: arc.radius,
+                arcs: vec![place],
+            }),
+        }
+    }
+    radii.sort_by(|a, b| a.radius.total_cmp(&b.radius));
+    radii
+}
+
+/// The arcs of a ring, those that run on about the same centre as one.
+fn corner_arcs(ring: &Ring) -> Vec<crate::shape::Arc> {
+    let mut arcs: Vec<crate::shape::Arc> = Vec::new();
+    for segment in ring.segments() {
+        let Segment::Arc(arc) = segment else {
+            continue;
+        };
+        match arcs.last_mut() {
+            Some(last)
+                if last.end.distance(arc.start) < 1e-6
+                    && last.centre.distance(arc.centre) < 1e-3
+                    && (last.radius - arc.radius).abs() < 1e-3
+                    && (last.sweep > 0.0) == (arc.sweep > 0.0) =>
+            {
+                last.end = arc.end;
+                last.sweep += arc.sweep;
+            }
+            _ => arcs.push(*arc),
+        }
+    }
+    arcs
+}
+
+/// Openings or fittings of one name.
+#[derive(Debug, Clone)]
+pub(super) struct Named<'a> {
+    /// Their name, as the drawing's font can show it.
+    pub(super) name: String,
+    /// They themselves.
+    pub(super) members: Vec<&'a Placement>,
+}
+
+/// Features of one name together, in the order of their first.
+pub(super) fn by_name(placements: &[Placement]) -> Vec<Named<'_>> {
+    let mut named: Vec<Named<'_>> = Vec::new();
+    for placement in placements {
+        let name = super::text::drawable(&placement.name);
+        match named.iter_mut().find(|one| one.name == name) {
+            Some(one) => one.members.push(placement),
+            None => named.push(Named {
+                name,
+                members: vec![placement],
+            }),
+        }
+    }
+    named
+}
+
+/// Direction in which a region is longest, radians in (-π/2, π/2]: the principal axis of points spread
+/// over it.
+pub(super) fn long_axis(points: &[Point]) -> f64 {
+    let count = points.len().max(1);
+    let mean = points.iter().fold(Point::ORIGIN, |sum, point| sum + *point)
+        * (1.0 / f64::from(u32::try_from(count).unwrap_or(u32::MAX)));
+    let (mut xx, mut yy, mut xy) = (0.0, 0.0, 0.0);
+    for point in points {
+        let off = *point - mean;
+        xx += off.x * off.x;
+        yy += off.y * off.y;
+        xy += off.x * off.y;
+    }
+    let angle = (2.0 * xy).atan2(xx - yy) / 2.0;
+    if angle <= -std::f64::consts::FRAC_PI_2 + 1e-6 {
+        angle + std::f64::consts::PI
+    } else {
+        angle
+    }
+}
+
+/// Whether text turned by `angle` (radians) reads well: nearly level or nearly upright, not aslant.
+pub(super) fn reads_well(angle: f64) -> bool {
+    !(0.5..1.3).contains(&angle.abs())
+}
+
+/// Points spread evenly over the inside of a region, at most `side` × `side`.
+pub(super) fn spread(region: &Region, side: u32) -> Vec<Point> {
+    let bounds = region.bounding_box();
+    let share = |number: u32| (f64::from(number) + 0.5) / f64::from(side);
+    let mut points = Vec::new();
+    for row in 0..side {
+        for column in 0..side {
+            let point = Point::new(
+                bounds.least.x + bounds.width() * share(column),
+                bounds.least.y + bounds.height() * share(row),
+            );
+            if region.contains(point) {
+                points.push(point);
+            }
+        }
+    }
+    points
+}

@@ -1,0 +1,26 @@
+//! The technical drawing. Comes in: a worked out [`Job`](crate::Job) and a [`SheetRequest`]. Goes out: a
+//! [`Drawing`], one list of marks in millimetres on the sheet, or the reason why there is none. No file
+//! format is known here.
+
+mod canvas;
+mod dimension;
+mod features;
+mod figure;
+mod hatch;
+mod label;
+mod marks;
+mod obstacles;
+mod panel;
+mod paper;
+mod placing;
+mod scene;
+mod sheet;
+mod text;
+mod title_block;
+mod view_masking;
+mod view_pattern;
+
+pub use marks::{Anchor, Dash, Drawing, Fill, Layer, Mark, Path, Pen, Run, Text, TextBox, Weight};
+pub use paper::{Paper, Scale};
+pub use sheet::{SheetFault, SheetRequest, View, draw};
+pub use text::CAPITAL as CAPITAL_SHARE;

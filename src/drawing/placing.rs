@@ -1,0 +1,235 @@
+//! Where labels go. What a candidate costs by itself (lines under its text, length of leader) is counted
+//! once; what it costs beside others (text over text, leaders through text) as they are placed: the most
+//! constrained first, then each is taken out and put back at its best until nothing improves. A label that
+//! would still lie over another is left out and reported.
+
+use super::canvas::Canvas;
+use super::label::{CLEAR, Candidate, Label, Tip, gap_tail};
+use super::marks::{Anchor, Layer, Pen, TextBox};
+use super::obstacles::{Obstacles, cross};
+use super::paper::Style;
+use super::text;
+use crate::shape::Point;
+
+/// Text over text, or a leader through a text.
+const OVERLAP: f64 = 300.0;
+/// Two leaders that cross.
+const LEADERS_CROSS: f64 = 60.0;
+/// Candidates kept of each label once their own cost is known.
+const KEPT: usize = 90;
+/// Rounds of taking out and putting back.
+const ROUNDS: usize = 6;
+
+/// What became of the labels.
+#[derive(Debug, Default)]
+pub(super) struct Placed {
+    /// Leaders and texts.
+    pub(super) canvas: Canvas,
+    /// Boxes that hatches and crosses leave white.
+    pub(super) boxes: Vec<TextBox>,
+    /// Labels that found no room.
+    pub(super) unplaced: Vec<String>,
+}
+
+/// Places all labels and draws them.
+pub(super) fn place(labels: Vec<Label>, obstacles: &mut Obstacles, style: &Style) -> Placed {
+    let ready: Vec<Label> = labels
+        .into_iter()
+        .map(|label| Label {
+            candidates: cheapest(label.candidates, obstacles),
+            ..label
+        })
+        .collect();
+    let mut chosen = choose(&ready);
+    drop_overlapping(&ready, &mut chosen);
+    let mut placed = Placed::default();
+    for (label, choice) in ready.iter().zip(&chosen) {
+        if let Some(candidate) = choice.and_then(|index| label.candidates.get(index)) {
+            draw(label, candidate, style, &mut placed);
+            continue;
+        }
+        let stands_elsewhere = label.figure.is_some()
+            && ready
+                .iter()
+                .zip(&chosen)
+                .any(|(other, choice)| choice.is_some() && other.figure == label.figure);
+        if !stands_elsewhere {
+            placed.unplaced.push(label.name.clone());
+        }
+    }
+    placed
+}
+
+/// The [`KEPT`] candidates that cost least beside what already stands, the cheapest first. Obstacles only
+/// add to a cost, so candidates are asked in the order of what they cost without, and no longer than needed.
+fn cheapest(mut candidates: Vec<Candidate>, obstacles: &mut Obstacles) -> Vec<Candidate> {
+    candidates.sort_by(|a, b| a.cost.total_cmp(&b.cost));
+    let mut kept: Vec<Candidate> = Vec::new();
+    for candidate in candidates {
+        let most = kept
+            .get(KEPT - 1)
+            .map_or(f64::INFINITY, |dearest| dearest.cost);
+        if most <= candidate.cost {
+            break;
+        }
+        if let Some(cost) = obstacles.cost(&candidate, most) {
+            let place = kept.partition_point(|other| other.cost <= cost);
+            let mut reach = candidate.block.bounding_box().grown(CLEAR);
+            for (start, end) in candidate.strokes() {
+                reach.include(start);
+                reach.include(end);
+            }
+            let kept_one = Candidate {
+                cost,
+                reach,
+                ..candidate
+            };
+            kept.insert(place, kept_one);
+            kept.truncate(KEPT);
+        }
+    }
+    kept
+}
+
+/// The index of the best candidate of each label.
+fn choose(labels: &[Label]) -> Vec<Option<usize>> {
+    let mut order: Vec<usize> = (0..labels.len()).collect();
+    // The most constrained have the fewest candidates near their best.
+    let freedom = |label: &Label| {
+        let best = label.candidates.first().map_or(0.0, |first| first.cost);
+        label
+            .candidates
+            .iter()
+            .filter(|one| one.cost < best + 6.0)
+            .count()
+    };
+    order.sort_by_key(|index| freedom(&labels[*index]));
+    let mut chosen: Vec<Option<usize>> = vec![None; labels.len()];
+    for _ in 0..ROUNDS {
+        let mut moved = false;
+        for &index in &order {
+            let (mut best, mut least) = (None, f64::INFINITY);
+            for (number, candidate) in labels[index].candidates.iter().enumerate() {
+                // They stand in the order of what they cost alone, so none after this can be better.
+                if candidate.cost >= least {
+                    break;
+                }
+                let cost = candidate.cost + beside(labels, &chosen, index, candidate);
+                if cost < least {
+                    (best, least) = (Some(number), cost);
+                }
+            }
+            moved |= chosen[index] != best;
+            chosen[index] = best;
+        }
+        if !moved {
+            break;
+        }
+    }
+    chosen
+}
+
+/// What a candidate costs beside the labels placed so far.
+fn beside(labels: &[Label], chosen: &[Option<usize>], index: usize, candidate: &Candidate) -> f64 {
+    labels
+        .iter()
+        .zip(chosen)
+        .enumerate()
+        .filter(|(other, _)| *other != index)
+        .filter_map(|(_, (label, choice))| label.candidates.get((*choice)?))
+        .map(|other| conflict(candidate, other))
+        .sum()
+}
+
+fn conflict(a: &Candidate, b: &Candidate) -> f64 {
+    // Most stand nowhere near each other.
+    if a.reach.distance(&b.reach) > 0.0 {
+        return 0.0;
+    }
+    let mut cost = 0.0;
+    let (box_a, box_b) = (a.block.grown(CLEAR), b.block);
+    if box_a.overlaps(&box_b) {
+        cost += OVERLAP;
+    }
+    let through = |strokes: &Candidate, text: &TextBox| {
+        strokes
+            .strokes()
+            .any(|(start, end)| text.part_of_line(start, end).is_some())
+    };
+    if through(a, &b.block.grown(CLEAR)) || through(b, &a.block.grown(CLEAR)) {
+        cost += OVERLAP;
+    }
+    let crossing = a
+        .strokes()
+        .any(|(start, end)| b.strokes().any(|(from, to)| cross(start, end, from, to)));
+    if crossing {
+        cost += LEADERS_CROSS;
+    }
+    cost
+}
+
+/// Leaves out labels, the last given first, until none lies over another.
+fn drop_overlapping(labels: &[Label], chosen: &mut [Option<usize>]) {
+    for index in (0..labels.len()).rev() {
+        let over = chosen[index]
+            .and_then(|number| labels[index].candidates.get(number))
+            .is_some_and(|candidate| beside(labels, chosen, index, candidate) >= OVERLAP);
+        if over {
+            chosen[index] = None;
+        }
+    }
+}
+
+fn draw(label: &Label, candidate: &Candidate, style: &Style, placed: &mut Placed) {
+    let pen = Pen::solid(style.thin * 0.72);
+    let canvas = &mut placed.canvas;
+    if let Some([from, to]) = candidate.gap {
+        draw_gap(canvas, from, to, style);
+    }
+    if let Some(points) = candidate.leader {
+        canvas.line(Layer::Labels, pen, &points);
+        match candidate.tip {
+            Tip::Arrow => {
+                canvas.arrowhead(Layer::Labels, points[0], points[0] - points[1], style.arrow);
+            }
+            Tip::Dot => canvas.dot(Layer::Labels, points[0], style.arrow * 0.2),
+            Tip::Bare => {}
+        }
+    }
+    let Some(wording) = label.wordings.get(candidate.wording) else {
+        return;
+    };
+    let up = Point::at_angle(candidate.turn).left();
+    let [a, b, c, d] = candidate.block.corners;
+    let mut at = a.towards(b, 0.5).towards(c.towards(d, 0.5), 1.0)
+        - up * (wording.height * (text::BOX_HEIGHT - text::DESCENT));
+    for (line, weight) in &wording.lines {
+        canvas.turned_text(
+            Layer::Labels,
+            at,
+            Anchor::Middle,
+            wording.height,
+            *weight,
+            line,
+            candidate.turn,
+        );
+        at = at - up * (wording.height * text::LINE);
+    }
+    placed.boxes.push(candidate.block.grown(CLEAR));
+}
+
+/// The arrows of a distance: between its ends where there is room, else pointing at them from outside.
+fn draw_gap(canvas: &mut Canvas, from: Point, to: Point, style: &Style) {
+    let pen = Pen::solid(style.thin * 0.72);
+    let along = (to - from).unit();
+    let tail = gap_tail(from, to, style);
+    canvas.line(
+        Layer::Labels,
+        pen,
+        &[from - along * tail, to + along * tail],
+    );
+    let sign = if tail == 0.0 { -1.0 } else { 1.0 };
+    let head = style.arrow * 0.8;
+    canvas.arrowhead(Layer::Labels, from, along * sign, head);
+    canvas.arrowhead(Layer::Labels, to, along * -sign, head);
+}

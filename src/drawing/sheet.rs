@@ -1,0 +1,574 @@
+//! The sheet: which way round it lies, where the panels stand, the largest standard scale that fits, the
+//! frame; and the one call that draws a view on it.
+
+use std::fmt;
+
+use super::canvas::{Canvas, Projection};
+use super::figure;
+use super::marks::{Anchor, Drawing, Fill, Layer, Pen, Weight};
+use super::panel::{self, Row};
+use super::paper::{Paper, Scale, Style};
+use super::scene::{self, Bands, Dimensions, Scene};
+use super::text;
+use super::title_block::{self, TitleBlock};
+use super::{view_masking, view_pattern};
+use crate::shape::{BoundingBox, Point};
+use crate::units::LengthUnit;
+use crate::{DeckJob, Job};
+
+/// Frame to the sheet's edge: on the left, where sheets are bound, and elsewhere (ISO 5457), millimetres.
+const BINDING: f64 = 20.0;
+const EDGE: f64 = 10.0;
+/// White between the frame or a dividing line and what stands beside it.
+const PAD: f64 = 3.0;
+
+/// What to draw, and on what.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct SheetRequest {
+    /// The sheet.
+    pub paper: Paper,
+    /// The scale; none: the largest standard one that fits.
+    pub scale: Option<Scale>,
+    /// What to show.
+    pub view: View,
+    /// The date for the title block; none leaves its place blank, to write in.
+    pub date: Option<String>,
+    /// One deck by its id; none: all decks where they stand.
+    pub deck: Option<String>,
+}
+
+/// What a sheet shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum View {
+    /// Fields, border and dimensions.
+    #[default]
+    Pattern,
+    /// The first masking pass: fields covered, border painted.
+    First,
+    /// The reversed pass: border covered, fields painted.
+    Reversed,
+}
+
+impl View {
+    /// All views.
+    pub const ALL: [Self; 3] = [Self::Pattern, Self::First, Self::Reversed];
+
+    /// One word for it, as it is asked for.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Pattern => "pattern",
+            Self::First => "first",
+            Self::Reversed => "reversed",
+        }
+    }
+
+    const fn title(self) -> &'static str {
+        match self {
+            Self::Pattern => "Pattern",
+            Self::First => "First masking: paint the border",
+            Self::Reversed => "Reversed masking: paint the fields",
+        }
+    }
+}
+
+/// Why there is no drawing.
+#[derive(Debug, Clone, PartialEq)]
+pub enum SheetFault {
+    /// The layout has no deck of this id.
+    NoSuchDeck {
+        /// What was asked for.
+        id: String,
+        /// What there is.
+        known: Vec<String>,
+    },
+    /// The decks do not fit at the scale asked for, or at any standard scale where none was.
+    TooLarge {
+        /// The sheet.
+        paper: Paper,
+        /// The scale asked for.
+        scale: Option<Scale>,
+        /// The largest standard scale that fits.
+        largest: Option<Scale>,
+    },
+}
+
+impl fmt::Display for SheetFault {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NoSuchDeck { id, known } => write!(
+                formatter,
+                "there is no deck {id:?}; the layout has {}",
+                known.join(", ")
+            ),
+            Self::TooLarge {
+                paper,
+                scale: Some(scale),
+                largest: Some(largest),
+            } => write!(
+                formatter,
+                "at {scale} the drawing does not fit on {paper}; {largest} is the largest standard scale \
+                 that does"
+            ),
+            Self::TooLarge {
+                paper,
+                scale,
+                largest,
+            } => {
+                match (scale, largest) {
+                    (Some(scale), _) => write!(formatter, "at {scale}")?,
+                    _ => write!(formatter, "at every standard scale")?,
+                }
+                write!(
+                    formatter,
+                    " the drawing does not fit on {paper}; take a larger sheet, or one deck at a time"
+                )
+            }
+        }
+    }
+}
+
+impl std::error::Error for SheetFault {}
+
+/// What a view gives: its marks, and the labels that found no room.
+pub(super) struct Picture {
+    pub(super) canvas: Canvas,
+    pub(super) unplaced: Vec<String>,
+}
+
+/// Draws one view of a job on a sheet.
+///
+/// # Errors
+/// Where there is no such deck, or the drawing does not fit.
+pub fn draw(job: &Job, request: &SheetRequest) -> Result<Drawing, SheetFault> {
+    let decks = decks(job, request)?;
+    let units = job.layout.units;
+    let style = Style::of(request.paper);
+    let dimensions = Dimensions::of(&decks, units);
+    let bands = dimensions.bands(&style);
+    let bounds = scene::bounds(&decks);
+    let size = (bounds.width(), bounds.height());
+    let mut content = Content::new(job, &decks, request);
+    let arrangements = Arrangement::all(request.paper, &style, &content);
+    let (arrangement, scale) = choose(&arrangements, size, &bands, units, request)?;
+    content.title.scale = scale.to_string();
+    content.title.sheet = format!("{}, {}", request.paper, arrangement.orientation);
+    content
+        .legend
+        .push(scale_bar(scale, units, arrangement.legend.width));
+
+    let area = arrangement.area;
+    let share = 1.0 / scale.divisor();
+    let middle = Point::new(
+        area.centre().x + (bands.left - bands.right) / 2.0,
+        area.centre().y + (bands.below - bands.above) / 2.0,
+    );
+    let scene = Scene {
+        decks: &decks,
+        units,
+        style,
+        line_tape: job.layout.tape.line.width,
+        projection: Projection {
+            share,
+            origin: middle - bounds.centre() * share,
+        },
+        area,
+    };
+    let picture = match request.view {
+        View::Pattern => view_pattern::draw(&scene, &dimensions),
+        view => view_masking::draw(&scene, &dimensions, view),
+    };
+    let mut canvas = picture.canvas;
+    arrangement.draw(&mut canvas, &style, &content);
+    if !picture.unplaced.is_empty() {
+        let words = format!("No room on this sheet for: {}", picture.unplaced.join("; "));
+        let words = text::shortened(
+            &text::drawable(&words),
+            style.small,
+            Weight::Regular,
+            area.width(),
+        );
+        let at = Point::new(area.least.x, area.least.y - style.small * 1.6);
+        canvas.text(
+            Layer::Sheet,
+            at,
+            Anchor::Start,
+            style.small,
+            Weight::Regular,
+            &words,
+        );
+    }
+    let title = text::drawable(&job.layout.title);
+    Ok(Drawing {
+        width: arrangement.width,
+        height: arrangement.height,
+        description: format!(
+            "{}: {} of {} at {scale}",
+            title, content.title.view, content.title.deck
+        ),
+        title,
+        scale,
+        frame: arrangement.frame,
+        marks: canvas.marks,
+        unplaced: picture.unplaced,
+    })
+}
+
+fn decks<'a>(job: &'a Job, request: &SheetRequest) -> Result<Vec<&'a DeckJob>, SheetFault> {
+    let chosen: Vec<&DeckJob> = job
+        .decks
+        .iter()
+        .filter(|deck| request.deck.as_ref().is_none_or(|id| *id == deck.plan.id))
+        .collect();
+    if chosen.is_empty() {
+        return Err(SheetFault::NoSuchDeck {
+            id: request.deck.clone().unwrap_or_default(),
+            known: job.decks.iter().map(|deck| deck.plan.id.clone()).collect(),
+        });
+    }
+    Ok(chosen)
+}
+
+/// The arrangement that takes the largest scale, the first of equals.
+fn choose<'a>(
+    arrangements: &'a [Arrangement],
+    size: (f64, f64),
+    bands: &Bands,
+    units: LengthUnit,
+    request: &SheetRequest,
+) -> Result<(&'a Arrangement, Scale), SheetFault> {
+    let at = |scale: Scale| {
+        arrangements
+            .iter()
+            .find(|one| scene::fits(size, bands, one.area, scale))
+            .map(|one| (one, scale))
+    };
+    let standard = Scale::standard(units.is_imperial());
+    let largest = standard.iter().copied().find_map(at);
+    request
+        .scale
+        .map_or(largest, at)
+        .ok_or(SheetFault::TooLarge {
+            paper: request.paper,
+            scale: request.scale,
+            largest: largest.map(|(_, scale)| scale),
+        })
+}
+
+/// What the panels say.
+struct Content {
+    legend: Vec<Row>,
+    notes: Vec<Row>,
+    title: TitleBlock,
+}
+
+impl Content {
+    fn new(job: &Job, decks: &[&DeckJob], request: &SheetRequest) -> Self {
+        let units = job.layout.units;
+        let (legend, mut notes) = match request.view {
+            View::Pattern => (view_pattern::legend(decks, units), view_pattern::notes()),
+            view => (
+                view_masking::legend(decks, view),
+                view_masking::notes(decks, units, view),
+            ),
+        };
+        let warnings = job
+            .warnings
+            .iter()
+            .filter(|warning| decks.iter().any(|deck| deck.plan.id == warning.deck))
+            .count();
+        if warnings > 0 {
+            let many = if warnings == 1 {
+                "1 warning stands".to_owned()
+            } else {
+                format!("{warnings} warnings stand")
+            };
+            notes.push(Row::Paragraph(format!(
+                "{many} against this layout: read the report before cutting tape."
+            )));
+        }
+        let deck = decks
+            .iter()
+            .map(|deck| deck.plan.title.as_str())
+            .collect::<Vec<_>>()
+            .join(", ");
+        Self {
+            legend,
+            notes,
+            title: TitleBlock {
+                title: job.layout.title.clone(),
+                deck,
+                view: request.view.title().to_owned(),
+                scale: String::new(),
+                sheet: String::new(),
+                units: figure::units_name(units).to_owned(),
+                date: request.date.clone().unwrap_or_default(),
+            },
+        }
+    }
+}
+
+/// A bar of four steps, at most 80 mm long.
+fn scale_bar(scale: Scale, units: LengthUnit, width: f64) -> Row {
+    let most = (width * 0.8).min(80.0) / 4.0;
+    let foot = 304.8;
+    let steps: &[f64] = if units.is_imperial() {
+        &[25.4, 76.2, 152.4, foot, 2.0 * foot, 5.0 * foot, 10.0 * foot]
+    } else {
+        &[
+            10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0,
+        ]
+    };
+    let step = steps
+        .iter()
+        .rev()
+        .copied()
+        .find(|step| step / scale.divisor() <= most)
+        .unwrap_or(steps[0]);
+    let marks = (0..=4_u32)
+        .map(|number| {
+            let length = crate::units::Length::mm(step * f64::from(number));
+            match number {
+                0 => "0".to_owned(),
+                4 if !units.is_imperial() => {
+                    format!("{} {}", figure::mark(length, units), unit_sign(units))
+                }
+                2 | 4 => figure::mark(length, units),
+                _ => String::new(),
+            }
+        })
+        .collect();
+    Row::ScaleBar {
+        marks,
+        step: step / scale.divisor(),
+    }
+}
+
+const fn unit_sign(units: LengthUnit) -> &'static str {
+    match units {
+        LengthUnit::Millimetre => "mm",
+        LengthUnit::Centimetre => "cm",
+        LengthUnit::Metre => "m",
+        LengthUnit::Inch | LengthUnit::Foot => "",
+    }
+}
+
+/// Where a panel stands: its upper left corner and its width.
+#[derive(Debug, Clone, Copy)]
+struct Slot {
+    corner: Point,
+    width: f64,
+}
+
+/// One way of dividing up a sheet.
+struct Arrangement {
+    width: f64,
+    height: f64,
+    orientation: &'static str,
+    frame: BoundingBox,
+    /// Room for the drawing.
+    area: BoundingBox,
+    legend: Slot,
+    notes: Slot,
+    title: Slot,
+    /// Lines between the panels and the drawing.
+    dividers: Vec<[Point; 2]>,
+}
+
+impl Arrangement {
+    /// All ways, the preferred first: landscape before portrait, panels below before panels beside.
+    fn all(paper: Paper, style: &Style, content: &Content) -> Vec<Self> {
+        let (long, short) = (paper.long_side(), paper.short_side());
+        [(long, short, "landscape"), (short, long, "portrait")]
+            .into_iter()
+            .flat_map(|(width, height, orientation)| {
+                let below = Self::below(width, height, orientation, style, content);
+                let beside = Self::beside(width, height, orientation, style, content);
+                [Some(below), beside].into_iter().flatten()
+            })
+            .collect()
+    }
+
+    fn frame(width: f64, height: f64) -> BoundingBox {
+        BoundingBox {
+            least: Point::new(BINDING, EDGE),
+            greatest: Point::new(width - EDGE, height - EDGE),
+        }
+    }
+
+    /// The legend with the scale bar it will get.
+    fn legend_height(style: &Style, content: &Content, width: f64) -> f64 {
+        let bar = Row::ScaleBar {
+            marks: vec!["0".to_owned()],
+            step: 1.0,
+        };
+        panel::height(style, &content.legend, width) + panel::height(style, &[bar], width) + PAD
+    }
+
+    fn area(frame: BoundingBox, least: Point, greatest: Point, style: &Style) -> BoundingBox {
+        // A line is kept for what found no room.
+        let _ = frame;
+        BoundingBox {
+            least: least + Point::new(PAD, style.small * 2.6),
+            greatest: greatest - Point::new(PAD, PAD),
+        }
+    }
+
+    fn below(
+        width: f64,
+        height: f64,
+        orientation: &'static str,
+        style: &Style,
+        content: &Content,
+    ) -> Self {
+        let frame = Self::frame(width, height);
+        let stacked = frame.width() < 230.0;
+        let title_width = if stacked {
+            frame.width().min(title_block::MOST_WIDTH)
+        } else {
+            (frame.width() * 0.4).min(title_block::MOST_WIDTH)
+        };
+        let title_height = content.title.height(title_width, style);
+        let panels = if stacked {
+            frame.width()
+        } else {
+            frame.width() - title_width
+        };
+        let legend_width = panels * 0.46 - 2.0 * PAD;
+        let notes_width = panels * 0.54 - 2.0 * PAD;
+        let panel_height = Self::legend_height(style, content, legend_width)
+            .max(panel::height(style, &content.notes, notes_width) + PAD);
+        let (low, top) = if stacked {
+            let low = frame.least.y + title_height;
+            (low, low + panel_height)
+        } else {
+            (
+                frame.least.y,
+                frame.least.y + panel_height.max(title_height),
+            )
+        };
+        let mut dividers = vec![[
+            Point::new(frame.least.x, top),
+            Point::new(frame.greatest.x, top),
+        ]];
+        let notes_left = frame.least.x + panels * 0.46;
+        dividers.push([Point::new(notes_left, low), Point::new(notes_left, top)]);
+        let title_left = frame.greatest.x - title_width;
+        if stacked {
+            dividers.push([
+                Point::new(frame.least.x, low),
+                Point::new(frame.greatest.x, low),
+            ]);
+        } else {
+            dividers.push([Point::new(title_left, low), Point::new(title_left, top)]);
+        }
+        Self {
+            width,
+            height,
+            orientation,
+            frame,
+            area: Self::area(frame, Point::new(frame.least.x, top), frame.greatest, style),
+            legend: Slot {
+                corner: Point::new(frame.least.x + PAD, top),
+                width: legend_width,
+            },
+            notes: Slot {
+                corner: Point::new(notes_left + PAD, top),
+                width: notes_width,
+            },
+            title: Slot {
+                corner: Point::new(title_left, frame.least.y + title_height),
+                width: title_width,
+            },
+            dividers,
+        }
+    }
+
+    fn beside(
+        width: f64,
+        height: f64,
+        orientation: &'static str,
+        style: &Style,
+        content: &Content,
+    ) -> Option<Self> {
+        let frame = Self::frame(width, height);
+        let column = (frame.width() * 0.27).clamp(style.small * 40.0, 150.0);
+        let inner = column - 2.0 * PAD;
+        let title_height = content.title.height(column, style);
+        let legend_height = Self::legend_height(style, content, inner);
+        let notes_height = panel::height(style, &content.notes, inner) + PAD;
+        let left = frame.greatest.x - column;
+        let notes_top = frame.least.y + title_height + notes_height;
+        if notes_top + legend_height > frame.greatest.y || column > frame.width() / 2.0 {
+            return None;
+        }
+        Some(Self {
+            width,
+            height,
+            orientation,
+            frame,
+            area: Self::area(
+                frame,
+                frame.least,
+                Point::new(left, frame.greatest.y),
+                style,
+            ),
+            legend: Slot {
+                corner: Point::new(left + PAD, frame.greatest.y),
+                width: inner,
+            },
+            notes: Slot {
+                corner: Point::new(left + PAD, notes_top),
+                width: inner,
+            },
+            title: Slot {
+                corner: Point::new(left, frame.least.y + title_height),
+                width: column,
+            },
+            dividers: vec![
+                [
+                    Point::new(left, frame.least.y),
+                    Point::new(left, frame.greatest.y),
+                ],
+                [
+                    Point::new(left, notes_top),
+                    Point::new(frame.greatest.x, notes_top),
+                ],
+            ],
+        })
+    }
+
+    fn draw(&self, canvas: &mut Canvas, style: &Style, content: &Content) {
+        let layer = Layer::Sheet;
+        let thin = Pen::solid(style.thin);
+        for divider in &self.dividers {
+            canvas.line(layer, thin, divider);
+        }
+        for (slot, rows) in [(self.legend, &content.legend), (self.notes, &content.notes)] {
+            panel::draw(
+                canvas,
+                style,
+                rows,
+                slot.corner.x,
+                slot.corner.y,
+                slot.width,
+            );
+        }
+        content
+            .title
+            .draw(canvas, style, self.title.corner, self.title.width);
+        let heavy = Pen::solid(style.frame);
+        canvas.rectangle(layer, Some(heavy), Fill::None, self.frame);
+        // Centring marks (ISO 5457): at the middle of each side of the sheet, 5 mm from the frame outward.
+        let (least, greatest) = (self.frame.least, self.frame.greatest);
+        let (x, y) = (self.width / 2.0, self.height / 2.0);
+        for (start, out) in [
+            (Point::new(x, least.y), Point::new(0.0, -5.0)),
+            (Point::new(x, greatest.y), Point::new(0.0, 5.0)),
+            (Point::new(least.x, y), Point::new(-5.0, 0.0)),
+            (Point::new(greatest.x, y), Point::new(5.0, 0.0)),
+        ] {
+            canvas.line(layer, heavy, &[start, start + out]);
+        }
+    }
+}

@@ -1,0 +1,223 @@
+//! A masking pass: where the tape lies and on which side of the paint line, what is covered and what is
+//! painted, said in the zones themselves so that it is understood without the legend.
+
+use super::canvas::Canvas;
+use super::features;
+use super::figure;
+use super::label::{Label, Tip, Wording};
+use super::marks::{Fill, Layer, Pen, Weight};
+use super::obstacles::Obstacles;
+use super::panel::{self, Row, Swatch};
+use super::placing;
+use super::scene::{Dimensions, Scene, every};
+use super::sheet::{Picture, View};
+use super::view_pattern;
+use crate::DeckJob;
+use crate::masking::Pass;
+use crate::shape::Point;
+use crate::units::LengthUnit;
+
+/// The pass that a view shows.
+fn pass(deck: &DeckJob, view: View) -> &Pass {
+    match view {
+        View::Reversed => &deck.masking.reversed,
+        View::Pattern | View::First => &deck.masking.first,
+    }
+}
+
+/// Draws the view.
+pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions, view: View) -> Picture {
+    let style = &scene.style;
+    let fields = view_pattern::field_regions(scene);
+    let tape_width = scene.line_tape.to_mm() * scene.projection.share;
+    let mut tape = Canvas::default();
+    for deck in scene.decks {
+        let pass = pass(deck, view);
+        let edge = scene.projection.region(&pass.edge_bodies);
+        let grey = Fill::Grey(panel::EDGE_TAPE_GREY);
+        let outline = Some(Pen::solid(style.hatch));
+        tape.region(Layer::EdgeTape, outline, grey, &edge);
+        let line = scene.projection.region(&pass.line_bodies);
+        let grey = Fill::Grey(panel::LINE_TAPE_GREY);
+        tape.region(Layer::LineTape, None, grey, &line);
+    }
+    let mut lines = Canvas::default();
+    for field in &fields {
+        // The paint line, heavy, is the edge of the fields in both passes.
+        // But not so heavy that it hides the tape beside it.
+        let pen = Some(Pen::solid(
+            (tape_width * 0.45).clamp(style.thin, style.thick * 1.2),
+        ));
+        lines.region(Layer::Fields, pen, Fill::None, field);
+    }
+    // Lighter than usual: here the paint line is what counts.
+    scene.edges(&mut lines, Pen::solid(style.thin));
+    scene.frame_of_reference(&mut lines, dimensions);
+    let mut obstacles = Obstacles::new(scene.area);
+    obstacles.add(&lines);
+    obstacles.add_zones(&fields);
+    obstacles.add(&tape);
+
+    let (in_fields, in_border) = match view {
+        View::Reversed => ("PAINT", "COVER"),
+        View::Pattern | View::First => ("COVER", "PAINT"),
+    };
+    let mut labels = scene.deck_labels();
+    labels.extend(view_pattern::field_labels(scene, &fields, |_| {
+        Some(in_fields.to_owned())
+    }));
+    labels.extend(scene.name_labels());
+    for deck in scene.decks {
+        labels.extend(border_labels(scene, deck, in_border));
+    }
+    let placed = placing::place(labels, &mut obstacles, style);
+
+    let mut all = Canvas::default();
+    for deck in scene.decks {
+        let covered = scene.projection.region(&pass(deck, view).protected);
+        panel::cover(&mut all, Layer::Cover, style, &covered, 0.8, &placed.boxes);
+    }
+    scene.crosses(&mut all, &placed.boxes);
+    all.marks.append(&mut tape.marks);
+    all.marks.append(&mut lines.marks);
+    all.marks.extend(placed.canvas.marks);
+    Picture {
+        canvas: all,
+        unplaced: placed.unplaced,
+    }
+}
+
+/// Says, a few times along the deck's edge, what happens to the border.
+fn border_labels(scene: &Scene<'_>, deck: &DeckJob, word: &str) -> Vec<Label> {
+    let style = &scene.style;
+    let border = scene.projection.region(&deck.pattern.border);
+    let mut places: Vec<[Point; 2]> = Vec::new();
+    for gap in features::margins(deck).iter().take(1) {
+        places.extend(&gap.places);
+    }
+    let strips = features::strips(deck);
+    // One word for every 150 mm of edge on the sheet, three at most.
+    let edge = deck.plan.outline.ring.length() * scene.projection.share;
+    let count = [150.0, 300.0].iter().filter(|least| edge > **least).count() + 1;
+    let mut groups: Vec<Vec<[Point; 2]>> = places
+        .chunks(places.len().div_ceil(count).max(1))
+        .map(<[_]>::to_vec)
+        .collect();
+    groups.extend(
+        strips
+            .iter()
+            .take(count - 1)
+            .map(|strip| strip.places.clone()),
+    );
+    if groups.is_empty() {
+        // No margin to point into: anywhere on the border.
+        groups.push(Vec::new());
+    }
+    let inside = features::spread(&border, 24);
+    let middle = scene.deck_bounds().centre();
+    groups
+        .iter()
+        .map(|group| {
+            let words = vec![Wording::new(style.note, &[(word, Weight::Bold)])];
+            let mut label = Label::new(word, words);
+            let own: Vec<Point> = group
+                .iter()
+                .map(|[from, to]| scene.projection.point(from.towards(*to, 0.5)))
+                .collect();
+            let near = |point: &Point| {
+                own.iter()
+                    .map(|one| one.distance(*point))
+                    .fold(f64::INFINITY, f64::min)
+            };
+            for point in &inside {
+                let far = near(point);
+                let far = if far.is_finite() { far } else { 0.0 };
+                if far < 8.0 * style.note {
+                    label.inside(0, *point, 0.0, far * 0.05);
+                    label.inside(0, *point, std::f64::consts::FRAC_PI_2, 1.0 + far * 0.05);
+                }
+            }
+            let tips: Vec<(Point, Point)> = every(&own, 8)
+                .into_iter()
+                .map(|point| (*point, (*point - middle).unit()))
+                .collect();
+            label.around(0, &tips, Tip::Dot, style, 2.0);
+            label
+        })
+        .collect()
+}
+
+/// What the legend explains.
+pub(super) fn legend(decks: &[&DeckJob], view: View) -> Vec<Row> {
+    let mut rows = vec![Row::Heading(
+        "Where the tape lies (not to scale)".to_owned(),
+    )];
+    rows.push(Row::TapeSketch {
+        fields_are_painted: view == View::Reversed,
+    });
+    let mut add = |swatch, meaning: &str| rows.push(Row::Swatch(swatch, meaning.to_owned()));
+    let (side, covered, painted) = match view {
+        View::Reversed => ("border", "border", "fields"),
+        View::Pattern | View::First => ("field", "fields", "border"),
+    };
+    add(
+        Swatch::LineTape,
+        &format!("line tape, on the {side} side of the paint line (heavy)"),
+    );
+    if decks
+        .iter()
+        .any(|deck| !pass(deck, view).edge_bodies.is_empty())
+    {
+        add(Swatch::EdgeTape, "edge tape: deck edge, openings, fittings");
+    }
+    add(Swatch::Cover, &format!("COVER: film over the {covered}"));
+    add(Swatch::Painted, &format!("PAINT: the {painted}, left open"));
+    view_pattern::common(decks, &mut add);
+    rows
+}
+
+/// Lengths of tape, and cautions that go with masking.
+pub(super) fn notes(decks: &[&DeckJob], units: LengthUnit, view: View) -> Vec<Row> {
+    let mut table = vec![
+        ["Deck", "line", "runs", "edge", "runs", "film"]
+            .map(str::to_owned)
+            .to_vec(),
+    ];
+    for deck in decks {
+        let pass = pass(deck, view);
+        table.push(vec![
+            deck.plan.title.clone(),
+            figure::tape(pass.line_tape, units),
+            pass.line_runs.to_string(),
+            figure::tape(pass.edge_tape, units),
+            pass.edge_runs.to_string(),
+            figure::area(pass.cover_mm2, units),
+        ]);
+    }
+    let mut rows = vec![
+        Row::Heading("Tape, without laps, and film".to_owned()),
+        Row::Table(table),
+        Row::Heading("Notes".to_owned()),
+    ];
+    let clashes: usize = decks
+        .iter()
+        .map(|deck| pass(deck, view).clashes.len())
+        .sum();
+    if clashes > 0 {
+        rows.push(Row::Paragraph(format!(
+            "Tape lies over tape in {clashes} place{}: use narrower tape there.",
+            if clashes == 1 { "" } else { "s" }
+        )));
+    }
+    rows.extend(
+        [
+            "Check the scale bar with a rule before measuring from a print.",
+            "Press the edge at the paint line down hard. Take tape off within the time its data sheet \
+             allows.",
+            "Two-part paints with isocyanate hardeners: breathing protection as the data sheet and local \
+             rules demand.",
+        ]
+        .map(|note| Row::Paragraph(note.to_owned())),
+    );
+    rows
+}
