@@ -53,7 +53,7 @@ pub(super) fn place(labels: Vec<Label>, obstacles: &mut Obstacles, style: &Style
                 .iter()
                 .zip(&chosen)
                 .any(|(other, choice)| choice.is_some() && other.figure == label.figure);
-        if !stands_elsewhere {
+        if !stands_elsewhere && !label.name.is_empty() {
             placed.unplaced.push(label.name.clone());
         }
     }
