@@ -439,7 +439,7 @@ impl Scene<'_> {
         }
         let tips: Vec<(Point, Point)> = shown
             .iter()
-            .map(|member| self.tip(member, middle, is_opening))
+            .flat_map(|member| [1.0, -1.0].map(|side| self.tip(member, middle, side, is_opening)))
             .collect();
         let tip = if is_opening { Tip::Dot } else { Tip::Arrow };
         label.around(0, &tips, tip, style, 3.0);
@@ -502,8 +502,15 @@ impl Scene<'_> {
         }
     }
 
-    /// Where a leader meets a feature, and the way it best comes from: from outside the deck.
-    fn tip(&self, member: &Placement, middle: Point, is_opening: bool) -> (Point, Point) {
+    /// Where a leader meets a feature, and the way it best comes from: from outside the deck
+    /// (`side` 1), or from inside (-1).
+    fn tip(
+        &self,
+        member: &Placement,
+        middle: Point,
+        side: f64,
+        is_opening: bool,
+    ) -> (Point, Point) {
         let ring = self.projection.ring(&member.ring);
         let bounds = ring.bounding_box();
         let centre = bounds.centre();
@@ -511,7 +518,8 @@ impl Scene<'_> {
             (centre.x - middle.x) * 0.3,
             if centre.y >= middle.y { 1.0 } else { -1.0 } * middle.distance(centre).max(1.0),
         )
-        .unit();
+        .unit()
+            * side;
         if is_opening {
             return (
                 centre + out * (bounds.height().min(bounds.width()) * 0.25),
