@@ -154,7 +154,7 @@ fn a_quadrilateral_grows_by_steiners_formula() {
     );
     close(grown.perimeter(), quad.perimeter() + 2.0 * PI * 37.5);
     assert!((grown.area() - 519_849.651_484).abs() < 1e-5);
-    assert!((grown.perimeter() - 2847.133_764).abs() < 1e-5);
+    assert!((grown.perimeter() - 2_847.133_764).abs() < 1e-5);
 }
 
 #[test]

@@ -294,7 +294,7 @@ proptest! {
     }
 
     #[test]
-    fn a_deck_turned_and_moved_has_the_same_fields(wants in untied(), turn in 0.0..6.28f64, x in -9e3..9e3f64, y in -9e3..9e3f64) {
+    fn a_deck_turned_and_moved_has_the_same_fields(wants in untied(), turn in -3.0..3.0f64, x in -9e3..9e3f64, y in -9e3..9e3f64) {
         let deck = wants.deck();
         let motion = |point: Point| point.turned(turn) + Point::new(x, y);
         let moved = map_plan(&deck, &|ring: &Ring| ring.moved(&motion));

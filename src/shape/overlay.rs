@@ -780,11 +780,10 @@ fn join_equal_neighbours(runs: &mut Vec<Run>) {
             _ => joined.push(run),
         }
     }
-    if joined.len() > 1 && joined[0].curve == joined[joined.len() - 1].curve {
-        if let Some(last) = joined.pop() {
-            joined[0].from = last.from;
-            joined[0].turn += last.turn;
-        }
+    let closes = joined.len() > 1 && joined[0].curve == joined[joined.len() - 1].curve;
+    if closes && let Some(last) = joined.pop() {
+        joined[0].from = last.from;
+        joined[0].turn += last.turn;
     }
     *runs = joined;
 }
