@@ -10,8 +10,10 @@
 //!
 //! [`shape`] (geometry) and [`units`] stand under all of them and know no deck word.
 
+pub mod cli;
 pub mod drawing;
 pub mod export;
+pub mod figures;
 pub mod layout;
 pub mod masking;
 pub mod outline;
@@ -19,7 +21,7 @@ pub mod pattern;
 pub mod shape;
 pub mod units;
 
-use layout::Layout;
+use layout::{Fault, Layout};
 use masking::Masking;
 use outline::{DeckPlan, Warning};
 use pattern::Pattern;
@@ -44,4 +46,41 @@ pub struct DeckJob {
     pub pattern: Pattern,
     /// Its two masking passes.
     pub masking: Masking,
+}
+
+/// Works a layout out: every deck's rings, its pattern, its masking.
+///
+/// # Errors
+/// The faults of all decks, each at the entry that causes it.
+pub fn work_out(layout: Layout) -> Result<Job, Vec<Fault>> {
+    let mut plans = Vec::new();
+    let mut warnings = Vec::new();
+    let mut faults = Vec::new();
+    for deck in &layout.decks {
+        match outline::trace(deck) {
+            Ok(traced) => plans.push(traced),
+            Err(found) => faults.extend(found),
+        }
+    }
+    if !faults.is_empty() {
+        return Err(faults);
+    }
+    let mut decks = Vec::new();
+    for (plan, said) in plans {
+        let pattern = pattern::lay_out(&plan);
+        let masking = masking::mask(&pattern, &layout.tape);
+        warnings.extend(said);
+        warnings.extend(pattern.warnings.iter().cloned());
+        warnings.extend(masking::remarks(&plan, &masking));
+        decks.push(DeckJob {
+            plan,
+            pattern,
+            masking,
+        });
+    }
+    Ok(Job {
+        layout,
+        decks,
+        warnings,
+    })
 }

@@ -1,3 +1,7 @@
 //! Starts the command line, nothing else.
 
-fn main() {}
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    spile::cli::run()
+}

@@ -145,6 +145,11 @@ impl Scale {
                 Self(24),
                 Self(48),
                 Self(96),
+                Self(192),
+                Self(384),
+                Self(960),
+                Self(1920),
+                Self(4800),
             ]
         } else {
             &[
@@ -155,6 +160,12 @@ impl Scale {
                 Self(20),
                 Self(50),
                 Self(100),
+                Self(200),
+                Self(500),
+                Self(1000),
+                Self(2000),
+                Self(5000),
+                Self(10_000),
             ]
         }
     }

@@ -1,6 +1,8 @@
 //! What is wrong with a layout, where it stands in the file, and what to write instead.
 //! Reading collects faults; the stages after it add theirs at the entry that causes them.
 
+use std::ops::Range;
+
 /// A stretch of the layout's text, as byte offsets; the whole file where nothing nearer is known.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Place {
@@ -8,6 +10,28 @@ pub struct Place {
     pub start: usize,
     /// One past the last byte.
     pub end: usize,
+}
+
+impl Place {
+    /// The stretch `range` of `text`, moved onto whole characters that are there.
+    #[must_use]
+    pub fn within(text: &str, range: Range<usize>) -> Self {
+        let mut start = range.start.min(text.len());
+        while !text.is_char_boundary(start) {
+            start -= 1;
+        }
+        let mut end = range.end.clamp(start, text.len());
+        while !text.is_char_boundary(end) {
+            end += 1;
+        }
+        Self { start, end }
+    }
+
+    /// The text that stands there; nothing where the place is not of this text.
+    #[must_use]
+    pub fn of(self, text: &str) -> &str {
+        text.get(self.start..self.end).unwrap_or_default()
+    }
 }
 
 /// A value together with the place it was read from.
@@ -37,6 +61,17 @@ pub struct Fault {
     pub label: String,
     /// What to write instead.
     pub help: Option<String>,
+    /// Another place that belongs to it, such as the first of two entries with one name.
+    pub mention: Option<Mention>,
+}
+
+/// A place that is pointed out beside a fault, and what is to be said of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mention {
+    /// Where.
+    pub place: Place,
+    /// What stands under it.
+    pub label: String,
 }
 
 impl Fault {
@@ -47,6 +82,7 @@ impl Fault {
             place,
             label: label.into(),
             help: None,
+            mention: None,
         }
     }
 
@@ -54,6 +90,16 @@ impl Fault {
     #[must_use]
     pub fn with_help(mut self, help: impl Into<String>) -> Self {
         self.help = Some(help.into());
+        self
+    }
+
+    /// The same fault with another place pointed out.
+    #[must_use]
+    pub fn with_mention(mut self, place: Place, label: impl Into<String>) -> Self {
+        self.mention = Some(Mention {
+            place,
+            label: label.into(),
+        });
         self
     }
 }

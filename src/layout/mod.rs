@@ -1,7 +1,21 @@
 //! The layout file: from its text to a checked value, or to every fault in it, each with its place.
+//!
+//! [`read`] gives the [`Layout`]; [`render_faults`] shows what is wrong to the person at the keyboard;
+//! [`schema`] tells editors what may be written; [`starter`] writes a first file.
 
 mod fault;
+mod keys;
 mod model;
+mod read;
+mod report;
+mod schema;
+mod starter;
+mod table;
+mod values;
 
-pub use fault::{Fault, Place, Placed};
+pub use fault::{Fault, Mention, Place, Placed};
 pub use model::*;
+pub use read::read;
+pub use report::{Report, render_faults};
+pub use schema::schema;
+pub use starter::starter;

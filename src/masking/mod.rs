@@ -4,6 +4,9 @@
 
 mod clash;
 mod line_tape;
+mod remarks;
+
+pub use remarks::remarks;
 
 use crate::layout::Tape;
 use crate::pattern::Pattern;

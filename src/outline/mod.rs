@@ -2,6 +2,18 @@
 //! smooth area, strip and pad as a ring on it. Comes in: a [`Deck`](crate::layout::Deck). Goes out: a
 //! [`DeckPlan`], or the faults that keep it from being one, each at the entry that causes it.
 
+mod findings;
+mod half_breadths;
+mod points;
+mod rounding;
+mod shapes;
+mod standing;
+mod strips;
+mod trace;
+mod walk;
+
+pub use trace::trace;
+
 use crate::layout::{Fault, Place, Radii};
 use crate::shape::{Point, Region, Ring};
 use crate::units::{Length, LengthUnit};
@@ -42,9 +54,12 @@ pub struct DeckPlan {
 pub struct EdgeRing {
     /// The ring, deck on its left.
     pub ring: Ring,
-    /// For each segment of the ring, which of `edges` it belongs to.
+    /// For each segment of the ring, which of `edges` it belongs to. The arc that rounds a corner belongs
+    /// to the edge with the larger margin; where both have the same, to the one that leaves the corner
+    /// in the order given.
     pub edge_of_segment: Vec<usize>,
-    /// The edges.
+    /// The edges, in the order they were given in, which may run either way round; for half-breadths
+    /// `"forward"`, `"port"`, `"aft"`, `"starboard"` as far as there are such.
     pub edges: Vec<Edge>,
 }
 

@@ -3,8 +3,11 @@
 //! counter-clockwise. It knows no deck word.
 
 mod alike;
+mod biarc;
 mod bounds;
 mod clusters;
+mod corner;
+mod crossing;
 mod curve;
 mod distance;
 mod engine;
@@ -17,9 +20,13 @@ mod ring;
 mod rounding;
 mod segment;
 mod shared;
+mod spline;
 mod varied;
 
+pub use biarc::{Fitted, tangent_arcs};
 pub use bounds::BoundingBox;
+pub use corner::{LEAST_TURN, Rounding, round_corner, turn_between};
+pub use crossing::{Crossing, Meeting, TOUCH, lies_on, meetings};
 pub use distance::Nearest;
 pub use offset::{bands_along, dilated_cover};
 pub use point::Point;
@@ -28,4 +35,5 @@ pub use ring::Ring;
 pub use rounding::{Filled, Fillet};
 pub use segment::{Arc, Segment};
 pub use shared::{CutRing, Stretch};
+pub use spline::{Spline, SplineEnd};
 pub use varied::{Blend, bands_of_varied_width};

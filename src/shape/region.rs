@@ -42,13 +42,16 @@ impl Region {
     /// Area in mm².
     #[must_use]
     pub fn area(&self) -> f64 {
-        self.rings.iter().map(Ring::signed_area).sum()
+        // Not `sum`, whose nothing is -0.
+        self.rings
+            .iter()
+            .fold(0.0, |sum, ring| sum + ring.signed_area())
     }
 
     /// Length of all its rings, millimetres.
     #[must_use]
     pub fn perimeter(&self) -> f64 {
-        self.rings.iter().map(Ring::length).sum()
+        self.rings.iter().fold(0.0, |sum, ring| sum + ring.length())
     }
 
     /// Centre of its area; the origin where it is empty.

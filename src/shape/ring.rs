@@ -64,7 +64,7 @@ impl Ring {
         let Some(first) = self.segments.first() else {
             return 0.0;
         };
-        // About a point of the ring itself, so that a deck far from the origin loses nothing.
+        // About a point of the ring itself, so that a ring far from the origin loses nothing.
         let origin = first.start();
         self.segments
             .iter()

@@ -284,9 +284,7 @@ mod tests {
     use super::*;
 
     fn mm(text: &str) -> f64 {
-        parse_length(text)
-            .unwrap_or_else(|fault| panic!("{text}: {fault}"))
-            .to_mm()
+        parse_length(text).expect(text).to_mm()
     }
 
     #[test]

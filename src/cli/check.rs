@@ -1,0 +1,47 @@
+//! `spile check`: reads layouts and judges them, writes nothing.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use super::console::Console;
+use super::{Status, Stop, read};
+
+/// Reads layouts and says what is wrong with them, or that nothing is
+#[derive(Args)]
+#[command(after_help = "Example: spile check layouts/guillemot.toml")]
+pub(super) struct Check {
+    /// Layout files
+    #[arg(required = true, value_name = "LAYOUT")]
+    layouts: Vec<PathBuf>,
+}
+
+impl Check {
+    pub(super) fn run(&self, console: &Console) -> Result<(), Stop> {
+        let mut worst = Status::Done;
+        for path in &self.layouts {
+            match read::one(path, console) {
+                Ok(worked) => {
+                    worked.say_warnings(console);
+                    let warnings = match worked.job.warnings.len() {
+                        0 => String::new(),
+                        1 => ", 1 warning".to_owned(),
+                        many => format!(", {many} warnings"),
+                    };
+                    console.output(format!("{}: no fault found{warnings}\n", path.display()))?;
+                }
+                Err(stop) => {
+                    worst = worst.max(stop.status);
+                    if let Some(message) = stop.message {
+                        console.error(&message);
+                    }
+                }
+            }
+        }
+        if worst == Status::Done {
+            Ok(())
+        } else {
+            Err(worst.said())
+        }
+    }
+}

@@ -1,0 +1,123 @@
+//! The command line: arguments in, the library's answers out. It reads and writes files and says what
+//! went wrong; it does no arithmetic.
+//!
+//! Standard output carries only what was asked for; progress, warnings and faults go to standard error.
+
+mod check;
+mod console;
+mod figures;
+mod new;
+mod plan;
+mod read;
+mod schema;
+mod sheet;
+
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand};
+
+use crate::export::files::WriteFault;
+use console::Console;
+
+/// Lays out a boat's non-skid deck pattern: fields, borders, masking, areas, drawings to scale.
+#[derive(Parser)]
+#[command(name = "spile", version, about, after_help = EXIT_STATUSES)]
+struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+}
+
+const EXIT_STATUSES: &str = "\
+Exit status: 0 done; 1 a layout is at fault, nothing was written; 2 the command line is at fault;
+3 a file could not be read or written.";
+
+/// One verb a job.
+#[derive(Subcommand)]
+enum Command {
+    New(new::New),
+    Check(check::Check),
+    Figures(figures::Figures),
+    Plan(plan::Plan),
+    Sheet(sheet::Sheet),
+    Schema(schema::Schema),
+}
+
+/// Why a command ends early. What there is to say has been said, or is in `message`.
+#[derive(Debug)]
+struct Stop {
+    status: Status,
+    message: Option<String>,
+}
+
+/// How a command ends.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Status {
+    /// Whoever read our output has enough of it.
+    Done = 0,
+    /// A layout is at fault; nothing was written.
+    Layout = 1,
+    /// The command line is at fault.
+    Usage = 2,
+    /// A file could not be read or written.
+    File = 3,
+}
+
+impl Status {
+    fn with(self, message: impl Into<String>) -> Stop {
+        Stop {
+            status: self,
+            message: Some(message.into()),
+        }
+    }
+
+    /// After everything has been said.
+    const fn said(self) -> Stop {
+        Stop {
+            status: self,
+            message: None,
+        }
+    }
+}
+
+fn write_fault(fault: WriteFault) -> Stop {
+    Status::File.with(format!(
+        "cannot write {}: {}",
+        fault.path.display(),
+        fault.error
+    ))
+}
+
+/// Runs the command that the process was started with.
+#[must_use]
+pub fn run() -> ExitCode {
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(message) => {
+            // Help and version come this way too, on standard output and with status 0.
+            let _ = message.print();
+            return ExitCode::from(if message.use_stderr() {
+                Status::Usage as u8
+            } else {
+                Status::Done as u8
+            });
+        }
+    };
+    let console = Console::new();
+    let result = match arguments.command {
+        Command::New(command) => command.run(&console),
+        Command::Check(command) => command.run(&console),
+        Command::Figures(command) => command.run(&console),
+        Command::Plan(command) => command.run(&console),
+        Command::Sheet(command) => command.run(&console),
+        Command::Schema(command) => command.run(&console),
+    };
+    match result {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(stop) => {
+            if let Some(message) = stop.message {
+                console.error(&message);
+            }
+            ExitCode::from(stop.status as u8)
+        }
+    }
+}

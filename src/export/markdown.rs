@@ -1,0 +1,166 @@
+//! The summary that lies beside the drawings: what they show, the figures, the warnings in plain words,
+//! what each figure means, and the cautions.
+
+use super::grid::{self, Grid, one_line};
+use crate::figures::{DeckFigures, Figures};
+use crate::units::LengthUnit;
+
+/// A drawing that lies in the same folder.
+#[derive(Debug, Clone, Copy)]
+pub struct Picture<'a> {
+    /// What it shows, in a few words.
+    pub caption: &'a str,
+    /// The picture to look at.
+    pub png: &'a str,
+    /// The drawing to print.
+    pub svg: &'a str,
+}
+
+/// The summary of one layout.
+#[must_use]
+pub fn summary(figures: &Figures, pictures: &[Picture<'_>]) -> String {
+    let units = figures.units;
+    let mut text = format!("# {}\n", plain(&figures.title));
+    if !pictures.is_empty() {
+        text += &drawings(pictures);
+    }
+    if !figures.warnings.is_empty() {
+        text += &warnings(figures);
+    }
+    for deck in &figures.decks {
+        text += &deck_section(deck, units);
+    }
+    if figures.decks.len() > 1 {
+        text += &format!("\n## All {} decks\n\n", figures.decks.len());
+        text += &pipes(&grid::areas(&figures.areas(), units));
+        text += "\n";
+        text += &pipes(&grid::passes(&figures.first(), &figures.reversed(), units));
+    }
+    text + MEANINGS + CAUTIONS
+}
+
+fn drawings(pictures: &[Picture<'_>]) -> String {
+    let mut text =
+        "\n## Drawings\n\nSeen from above, bow to the left, starboard up. Print the SVG at \
+                    100 % and check the scale bar with a rule.\n\n"
+            .to_owned();
+    for picture in pictures {
+        text += &format!(
+            "- {}: [{}]({}), [{}]({})\n",
+            picture.caption, picture.svg, picture.svg, picture.png, picture.png
+        );
+    }
+    if let Some(first) = pictures.first() {
+        text += &format!("\n![{}]({})\n", first.caption, first.png);
+    }
+    text
+}
+
+fn warnings(figures: &Figures) -> String {
+    let mut text = "\n## Look at these before you tape\n\n".to_owned();
+    for warning in &figures.warnings {
+        text += &format!("- {}: {}\n", plain(&warning.deck), plain(&warning.message));
+    }
+    text
+}
+
+fn deck_section(deck: &DeckFigures, units: LengthUnit) -> String {
+    let mut text = format!("\n## {}\n\n", plain(&deck.title));
+    text += &pipes(&grid::areas(&deck.areas, units));
+    text += &format!("\n{}\n", grid::closure(&deck.areas));
+    if deck.fields.is_empty() {
+        text += "\nNo field: all of this deck stays smooth.\n";
+    } else {
+        text += "\n";
+        text += &pipes(&grid::fields(deck, units));
+    }
+    text += "\n";
+    text += &pipes(&grid::passes(&deck.first, &deck.reversed, units));
+    text
+}
+
+fn pipes(grid: &Grid) -> String {
+    let row = |cells: &mut dyn Iterator<Item = &str>| {
+        let mut line = "|".to_owned();
+        for cell in cells {
+            line += &format!(" {cell} |");
+        }
+        line + "\n"
+    };
+    let mut text = row(&mut grid.head.iter().copied());
+    let mut rule = (0..grid.head.len()).map(|column| if column == 0 { "---" } else { "---:" });
+    text += &row(&mut rule);
+    for cells in &grid.rows {
+        text += &row(&mut cells.iter().map(String::as_str));
+    }
+    text
+}
+
+/// Text from the layout with nothing in it that Markdown would act on.
+fn plain(text: &str) -> String {
+    let mut out = String::new();
+    for c in one_line(text).chars() {
+        if "\\`*_[]<>|#&!".contains(c) {
+            out.push('\\');
+        }
+        out.push(c);
+    }
+    out
+}
+
+const MEANINGS: &str = "
+## What the figures mean
+
+- **Fields**: the closed areas that get non-skid. **Border**: everything that stays smooth, strips and the round of a
+  lifted fitting included.
+- **Share**: a part's area in per cent of the deck inside its outline.
+- **Closure**: the border is measured as a shape of its own, so the sum of the parts checks the whole.
+- **Perimeter**: the length of all rings of a field; a field round a hatch has two **rings**.
+- **Clearance**: the least distance from the finished field to the deck edge, an opening or a fitting.
+- **Least round, least hollow**: the tightest outward and inward curve on a field's edge; tape must follow it.
+- **Paint line**: where the border's paint and the non-skid meet; it leaves out what runs along the deck edge, an
+  opening or a fitting.
+- **Line tape**: the tape whose edge makes the paint line, measured along its middle: on the field's side in the first
+  pass, on the border's side in the reversed one.
+- **Edge tape**: tape on the deck edge, openings and fittings wherever they border what is painted in that pass.
+- **with laps**: the same with one lap added for each run. Nothing is added for waste: buy more.
+- **Film**: what the tape leaves uncovered of the area protected in that pass. Overlaps of film are not in it.
+";
+
+const CAUTIONS: &str = "
+## Cautions
+
+- The product's data sheet, the local rules and a licensed person's judgement come before anything printed here.
+- Two-part polyurethanes hold isocyanates, which can cause lasting asthma. Follow the safety data sheet; a filter mask
+  is no protection when they are sprayed: that needs supplied air and training.
+- Sanding dust harms lungs; old coats may hold lead or antifouling poison. Test, extract, wear what the data sheet asks.
+- Solvents burn and make you dizzy: ventilate, keep flames and sparks away, never work alone in a closed space.
+- A smooth border is slippery when wet, and so is any deck being painted. These figures judge no one's footing: whether
+  a pattern is safe to walk on is for the owner and the rules that apply to the boat.
+- Measure the boat again before the first strip of tape: a drawing is as right as the measurements in it.
+";
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::figures::sample;
+
+    #[test]
+    fn the_summary_holds_the_drawing_the_warning_and_the_cautions() {
+        let picture = Picture {
+            caption: "The finished pattern",
+            png: "pattern.png",
+            svg: "pattern.svg",
+        };
+        let text = summary(&sample::figures(), &[picture]);
+        for part in [
+            "![The finished pattern](pattern.png)",
+            "- fore: the passage is as wide as the round",
+            "## Fore \\| deck",
+            "| F1 | 1.200 m² |",
+            "isocyanates",
+        ] {
+            assert!(text.contains(part), "{part} is missing:\n{text}");
+        }
+    }
+}

@@ -1,0 +1,611 @@
+//! Every key a layout file may have: its kind, its default, what it means. This one table says what
+//! the reader accepts and what the schema for editors offers, so that the two cannot drift apart.
+
+/// A table of the file and the keys it may have.
+#[derive(Debug)]
+pub(super) struct Entry {
+    /// How the file writes it, for messages.
+    pub(super) called: &'static str,
+    /// What it is, in plain words.
+    pub(super) about: &'static str,
+    /// Its keys.
+    pub(super) keys: &'static [Key],
+    /// Keys of which exactly one must be there.
+    pub(super) one_of: &'static [&'static str],
+    /// Keys of which at least one must be there.
+    pub(super) some_of: &'static [&'static str],
+}
+
+/// One key.
+#[derive(Debug)]
+pub(super) struct Key {
+    /// Its name.
+    pub(super) name: &'static str,
+    /// What may stand behind it.
+    pub(super) kind: Kind,
+    /// What holds where it is absent.
+    pub(super) absent: Absent,
+    /// What it means, in plain words.
+    pub(super) about: &'static str,
+}
+
+/// What holds where a key is absent.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Absent {
+    /// It may not be absent.
+    Required,
+    /// Nothing, or what `about` says.
+    Nothing,
+    /// A length in millimetres.
+    Mm(f64),
+    /// A bare number.
+    Number(f64),
+    /// True or false.
+    Flag(bool),
+    /// A word.
+    Word(&'static str),
+}
+
+/// What may stand behind a key.
+#[derive(Debug)]
+pub(super) enum Kind {
+    /// One line of text.
+    Line,
+    /// A name of letters, digits and hyphens.
+    Id,
+    /// True or false.
+    Flag,
+    /// One of these words.
+    Word(&'static [&'static str]),
+    /// A length.
+    Length(Sign),
+    /// A list of lengths.
+    Lengths,
+    /// An area in square metres.
+    SquareMetres,
+    /// An angle in degrees.
+    Degrees,
+    /// Station and distance from the centreline.
+    Point,
+    /// Size along x and along y.
+    Size,
+    /// A list of stations with their half-breadths.
+    HalfBreadths,
+    /// A list of points, plain or as a table.
+    Ring(&'static Entry),
+    /// A list of plain points.
+    Path,
+    /// Margins by the name of the edge.
+    EdgeMargins,
+    /// A table.
+    Table(&'static Entry),
+    /// Any number of tables.
+    Tables(&'static Entry),
+}
+
+/// Which lengths make sense.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Sign {
+    /// Zero or more.
+    NotNegative,
+    /// More than zero.
+    Positive,
+}
+
+impl Entry {
+    /// The key of that name.
+    pub(super) fn key(&self, name: &str) -> Option<&'static Key> {
+        self.keys.iter().find(|key| key.name == name)
+    }
+}
+
+const fn key(name: &'static str, kind: Kind, absent: Absent, about: &'static str) -> Key {
+    Key {
+        name,
+        kind,
+        absent,
+        about,
+    }
+}
+
+const fn entry(called: &'static str, about: &'static str, keys: &'static [Key]) -> Entry {
+    Entry {
+        called,
+        about,
+        keys,
+        one_of: &[],
+        some_of: &[],
+    }
+}
+
+use Absent::{Flag as Yes, Mm, Nothing, Number, Required, Word as Said};
+use Kind::{
+    Degrees, EdgeMargins, Flag, HalfBreadths, Id, Length, Lengths, Line, Path, Point, Ring, Size,
+    SquareMetres, Table, Tables, Word,
+};
+use Sign::{NotNegative, Positive};
+
+/// Words for how points are joined.
+const CURVES: &[&str] = &["fair", "straight"];
+/// Words for how two sides meet on the centreline.
+const ENDS: &[&str] = &["sharp", "round"];
+/// The shapes; exactly one each.
+const SHAPES: &[&str] = &["rectangle", "circle", "slot", "points"];
+
+/// The whole file.
+pub(super) static LAYOUT: Entry = entry(
+    "the layout",
+    "A boat's deck layout: decks, margins, openings, fittings and tape. \
+     A bare number is in the file's units; a length in quotes carries its own.",
+    &[
+        key(
+            "title",
+            Line,
+            Required,
+            "Title of the job, as it stands on the drawings.",
+        ),
+        key(
+            "units",
+            Word(&["mm", "cm", "m", "in", "ft"]),
+            Said("mm"),
+            "Unit of bare numbers, and the unit in which figures are shown.",
+        ),
+        key(
+            "deck",
+            Tables(&DECK),
+            Required,
+            "The decks, one `[[deck]]` each, on one datum and centreline.",
+        ),
+        key(
+            "tape",
+            Table(&TAPE),
+            Nothing,
+            "The tape and film the job uses.",
+        ),
+    ],
+);
+
+static DECK: Entry = entry(
+    "[[deck]]",
+    "One continuous area to be laid out, seen from above.",
+    &[
+        key(
+            "id",
+            Id,
+            Required,
+            "Short unique name: letters, digits and hyphens.",
+        ),
+        key("title", Line, Nothing, "What people call the deck."),
+        key("outline", Table(&OUTLINE), Required, "The deck's edge."),
+        key(
+            "margin",
+            Table(&MARGIN),
+            Nothing,
+            "Least distances kept smooth.",
+        ),
+        key(
+            "radius",
+            Table(&RADIUS),
+            Nothing,
+            "Radii of the fields' corners.",
+        ),
+        key(
+            "field",
+            Table(&FIELD),
+            Nothing,
+            "What is too small to be a field.",
+        ),
+        key(
+            "opening",
+            Tables(&OPENING),
+            Nothing,
+            "Holes in the deck: hatches, companionways, mast holes.",
+        ),
+        key(
+            "fitting",
+            Tables(&FITTING),
+            Nothing,
+            "Things standing on the deck: cleats, winches, stanchion bases.",
+        ),
+        key(
+            "smooth",
+            Tables(&SMOOTH),
+            Nothing,
+            "Areas kept smooth; they belong to the border.",
+        ),
+        key(
+            "strip",
+            Tables(&STRIP),
+            Nothing,
+            "Straight smooth bands that break the non-skid into fields.",
+        ),
+        key(
+            "pad",
+            Tables(&PAD),
+            Nothing,
+            "Where any pad is given, non-skid is laid only inside pads.",
+        ),
+    ],
+);
+
+static OUTLINE: Entry = Entry {
+    one_of: &["half_breadths", "points"],
+    ..entry(
+        "[deck.outline]",
+        "The deck's edge, by half-breadths from the centreline or by the points of a closed ring.",
+        &[
+            key(
+                "half_breadths",
+                HalfBreadths,
+                Nothing,
+                "[station, half-breadth] pairs from forward to aft; mirrored to both sides.",
+            ),
+            key(
+                "points",
+                Ring(&CORNER),
+                Nothing,
+                "Points of a closed ring, either way round; the last joins the first.",
+            ),
+            key(
+                "curve",
+                Word(CURVES),
+                Nothing,
+                "How the points are joined: as a batten lies through them, or by straight lines. \
+                 Half-breadths are fair and points straight unless said.",
+            ),
+            key(
+                "knuckles",
+                Lengths,
+                Nothing,
+                "Stations where the fair curve breaks to a corner.",
+            ),
+            key(
+                "forward",
+                Word(ENDS),
+                Said("sharp"),
+                "Where the first half-breadth is 0: the sides meet in a corner, or the curve crosses the centreline square to it.",
+            ),
+            key(
+                "aft",
+                Word(ENDS),
+                Said("sharp"),
+                "Where the last half-breadth is 0: the sides meet in a corner, or the curve crosses the centreline square to it.",
+            ),
+        ],
+    )
+};
+
+static CORNER: Entry = entry(
+    "a point",
+    "One point of a ring and the edge that leaves it.",
+    &[
+        key(
+            "at",
+            Point,
+            Required,
+            "[station, distance from the centreline, positive to starboard].",
+        ),
+        key(
+            "radius",
+            Length(NotNegative),
+            Nothing,
+            "Radius this corner is rounded with.",
+        ),
+        key(
+            "edge",
+            Line,
+            Nothing,
+            "Name of the edge that leaves this point.",
+        ),
+        key(
+            "through",
+            Point,
+            Nothing,
+            "The edge that leaves this point is an arc through here.",
+        ),
+        key(
+            "corner",
+            Flag,
+            Yes(false),
+            "Whether a fair curve breaks to a corner here.",
+        ),
+    ],
+);
+
+static MARGIN: Entry = entry(
+    "[deck.margin]",
+    "Least distances kept from edges, openings and fittings to the non-skid.",
+    &[
+        key("edge", Length(NotNegative), Mm(50.0), "From the outline."),
+        key(
+            "opening",
+            Length(NotNegative),
+            Nothing,
+            "From openings; as `edge` unless said.",
+        ),
+        key(
+            "fitting",
+            Length(NotNegative),
+            Nothing,
+            "From fittings; as `edge` unless said.",
+        ),
+        key(
+            "edges",
+            EdgeMargins,
+            Nothing,
+            "By edge name, instead of `edge`.",
+        ),
+        key(
+            "blend",
+            Length(NotNegative),
+            Nothing,
+            "Length over which the margin changes where edges run on into each other; five times the difference unless said, 0 for a square step.",
+        ),
+    ],
+);
+
+static RADIUS: Entry = entry(
+    "[deck.radius]",
+    "Radii of the fields' corners.",
+    &[
+        key(
+            "round",
+            Length(NotNegative),
+            Mm(0.0),
+            "Outward corners of fields.",
+        ),
+        key(
+            "hollow",
+            Length(NotNegative),
+            Mm(0.0),
+            "Inward corners of fields.",
+        ),
+    ],
+);
+
+static FIELD: Entry = entry(
+    "[deck.field]",
+    "What is too small to be a field.",
+    &[
+        key(
+            "least_width",
+            Length(NotNegative),
+            Mm(0.0),
+            "Narrower than this is dropped.",
+        ),
+        key(
+            "least_area",
+            SquareMetres,
+            Number(0.0),
+            "Smaller than this is dropped; square metres.",
+        ),
+    ],
+);
+
+/// The keys that every shape on the deck may have, its name and its own keys first.
+macro_rules! feature {
+    ($called:literal, $about:literal, $name:expr, [$($own:expr),* $(,)?]) => {
+        Entry {
+            one_of: SHAPES,
+            ..entry($called, $about, &[
+                key("name", Line, $name, "What people call it."),
+                $($own,)*
+                key("rectangle", Table(&RECTANGLE), Nothing, "A rectangle about its centre."),
+                key("circle", Table(&CIRCLE), Nothing, "A circle by its centre."),
+                key("slot", Table(&SLOT), Nothing, "Round ends: every point within half the width of a line."),
+                key("points", Ring(&CORNER), Nothing, "A closed ring of points, as in an outline."),
+                key("curve", Word(CURVES), Said("straight"), "How `points` are joined."),
+                key("both_sides", Flag, Yes(false), "Whether its mirror image in the centreline is there too."),
+            ])
+        }
+    };
+}
+
+static OPENING: Entry = feature!(
+    "[[deck.opening]]",
+    "A hole in the deck.",
+    Required,
+    [key(
+        "margin",
+        Length(NotNegative),
+        Nothing,
+        "Margin round it, instead of `deck.margin.opening`."
+    )]
+);
+
+static FITTING: Entry = feature!(
+    "[[deck.fitting]]",
+    "Something standing on the deck.",
+    Required,
+    [
+        key(
+            "margin",
+            Length(NotNegative),
+            Nothing,
+            "Margin round it, instead of `deck.margin.fitting`."
+        ),
+        key(
+            "in_place",
+            Flag,
+            Yes(true),
+            "False where it is lifted for the job, so that its footprint is painted with the border.",
+        ),
+    ]
+);
+
+static SMOOTH: Entry = feature!(
+    "[[deck.smooth]]",
+    "An area kept smooth; it belongs to the border.",
+    Nothing,
+    []
+);
+
+static PAD: Entry = feature!(
+    "[[deck.pad]]",
+    "Where any pad is given, non-skid is laid only inside pads.",
+    Nothing,
+    []
+);
+
+static RECTANGLE: Entry = entry(
+    "a rectangle",
+    "A rectangle about its centre.",
+    &[
+        key("at", Point, Required, "Its centre."),
+        key(
+            "size",
+            Size,
+            Required,
+            "[size along x, size along y] before it is turned.",
+        ),
+        key(
+            "radius",
+            Length(NotNegative),
+            Mm(0.0),
+            "Radius of its corners.",
+        ),
+        key(
+            "turned",
+            Degrees,
+            Number(0.0),
+            "Degrees it is turned, counter-clockwise as drawn with the bow to the left.",
+        ),
+    ],
+);
+
+static CIRCLE: Entry = Entry {
+    one_of: &["diameter", "radius"],
+    ..entry(
+        "a circle",
+        "A circle by its centre.",
+        &[
+            key("at", Point, Required, "Its centre."),
+            key("diameter", Length(Positive), Nothing, "Its diameter."),
+            key("radius", Length(Positive), Nothing, "Or its radius."),
+        ],
+    )
+};
+
+static SLOT: Entry = entry(
+    "a slot",
+    "Every point within half the width of a line.",
+    &[
+        key("from", Point, Required, "One end of the line."),
+        key("to", Point, Required, "The other end."),
+        key("width", Length(Positive), Required, "Width of the slot."),
+    ],
+);
+
+static STRIP: Entry = Entry {
+    some_of: &["across_at", "along_at", "path"],
+    ..entry(
+        "[[deck.strip]]",
+        "Straight smooth bands of one width that break the non-skid into fields.",
+        &[
+            key("width", Length(Positive), Required, "Width of the band."),
+            key(
+                "across_at",
+                Lengths,
+                Nothing,
+                "Stations of bands athwartships.",
+            ),
+            key(
+                "along_at",
+                Lengths,
+                Nothing,
+                "Distances from the centreline of bands fore and aft.",
+            ),
+            key(
+                "path",
+                Path,
+                Nothing,
+                "A band along a line, with square ends.",
+            ),
+            key(
+                "both_sides",
+                Flag,
+                Yes(false),
+                "Whether the mirror image in the centreline is there too.",
+            ),
+        ],
+    )
+};
+
+static TAPE: Entry = entry(
+    "[tape]",
+    "The tape and film the job uses.",
+    &[
+        key(
+            "line",
+            Table(&LINE),
+            Nothing,
+            "The tape whose edge makes the paint line.",
+        ),
+        key(
+            "edge",
+            Table(&EDGE),
+            Nothing,
+            "The tape that covers deck edge, openings and fittings.",
+        ),
+        key(
+            "film",
+            Table(&FILM),
+            Nothing,
+            "The film or paper that covers the rest.",
+        ),
+    ],
+);
+
+static LINE: Entry = entry(
+    "line tape",
+    "The tape whose edge makes the paint line.",
+    &[
+        key("width", Length(Positive), Mm(19.0), "Width of the tape."),
+        key(
+            "roll",
+            Length(Positive),
+            Mm(33_000.0),
+            "Length of tape on a roll.",
+        ),
+        key(
+            "lap",
+            Length(NotNegative),
+            Mm(50.0),
+            "Overlap at a run's end.",
+        ),
+    ],
+);
+
+static EDGE: Entry = entry(
+    "edge tape",
+    "The tape that covers deck edge, openings and fittings.",
+    &[
+        key("width", Length(Positive), Mm(36.0), "Width of the tape."),
+        key(
+            "roll",
+            Length(Positive),
+            Mm(50_000.0),
+            "Length of tape on a roll.",
+        ),
+        key(
+            "lap",
+            Length(NotNegative),
+            Mm(50.0),
+            "Overlap at a run's end.",
+        ),
+    ],
+);
+
+static FILM: Entry = entry(
+    "film",
+    "The film or paper that covers the rest.",
+    &[
+        key("width", Length(Positive), Mm(900.0), "Width of the film."),
+        key(
+            "roll",
+            Length(Positive),
+            Mm(20_000.0),
+            "Length of film on a roll.",
+        ),
+    ],
+);

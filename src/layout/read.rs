@@ -1,0 +1,142 @@
+//! From the text of a layout file to a checked [`Layout`], or to everything that is wrong with it.
+
+mod deck;
+mod outline;
+mod syntax;
+
+use toml::de::DeTable;
+
+use super::table::{Reading, Table};
+use super::{Fault, FilmRoll, Layout, Place, Tape, TapeRoll};
+use crate::units::{Length, LengthUnit};
+
+/// The longest file that is read.
+const MOST_BYTES: usize = 4 << 20;
+
+/// Reads a layout.
+///
+/// ```
+/// let faults = spile::layout::read("title = \"Guillemot\"").unwrap_err();
+/// assert_eq!(faults[0].message, "the layout has no `deck`");
+/// ```
+///
+/// # Errors
+/// Every fault of the file, in the file's order.
+pub fn read(text: &str) -> Result<Layout, Vec<Fault>> {
+    if text.len() > MOST_BYTES {
+        return Err(vec![
+            Fault::new(
+                Place::within(text, 0..0),
+                "the file is too long to be a layout",
+                format!("{} bytes", text.len()),
+            )
+            .with_help("a layout is a few pages of text; is this another file?"),
+        ]);
+    }
+    let (root, errors) = DeTable::parse_recoverable(text);
+    let broken = syntax::broken(text, root.get_ref(), &errors);
+    let mut reading = Reading::new(text, !errors.is_empty());
+    let layout = layout(&mut reading, root.get_ref());
+    // What is said of a line that could not be read would only confuse.
+    let mut faults = reading.into_faults();
+    faults.retain(|fault| !broken.spoils(fault.place));
+    faults.extend(broken.faults);
+    faults.sort_by_key(|fault| (fault.place.start, fault.place.end));
+    match layout {
+        Some(layout) if faults.is_empty() => Ok(layout),
+        _ => Err(faults),
+    }
+}
+
+fn layout<'t>(reading: &mut Reading<'t>, root: &'t DeTable<'t>) -> Option<Layout> {
+    let table = reading.open_layout(root);
+    reading.units = match reading.word(&table, "units") {
+        Some("cm") => LengthUnit::Centimetre,
+        Some("m") => LengthUnit::Metre,
+        Some("in") => LengthUnit::Inch,
+        Some("ft") => LengthUnit::Foot,
+        _ => LengthUnit::Millimetre,
+    };
+    let title = reading.line(&table, "title");
+    let tape = tape(reading, &table);
+    let tables = reading.tables(&table, "deck");
+    let count = tables.len();
+    let decks: Vec<_> = tables
+        .iter()
+        .filter_map(|deck| deck::deck(reading, deck))
+        .collect();
+    deck::repeated_ids(reading, &tables);
+    if reading.is_faulty() || decks.len() < count {
+        return None;
+    }
+    Some(Layout {
+        title: title?.value,
+        units: reading.units,
+        decks,
+        tape: tape?,
+    })
+}
+
+fn tape<'t>(reading: &mut Reading<'t>, layout: &Table<'t>) -> Option<Tape> {
+    let Some(table) = reading.table(layout, "tape") else {
+        return Some(Tape::default());
+    };
+    let default = Tape::default();
+    let line = roll(reading, &table, "line", default.line);
+    let edge = roll(reading, &table, "edge", default.edge);
+    let film = match reading.table(&table, "film") {
+        None => Some(default.film),
+        Some(film) => {
+            let (width, length) = (
+                value(reading, &film, "width"),
+                value(reading, &film, "roll"),
+            );
+            width
+                .zip(length)
+                .map(|(width, roll)| FilmRoll { width, roll })
+        }
+    };
+    Some(Tape {
+        line: line?,
+        edge: edge?,
+        film: film?,
+    })
+}
+
+fn roll<'t>(
+    reading: &mut Reading<'t>,
+    tape: &Table<'t>,
+    name: &str,
+    default: TapeRoll,
+) -> Option<TapeRoll> {
+    let Some(table) = reading.table(tape, name) else {
+        return Some(default);
+    };
+    let width = value(reading, &table, "width");
+    let roll = value(reading, &table, "roll");
+    let lap = value(reading, &table, "lap");
+    if let (Some(roll), Some(lap)) = (roll, lap)
+        && lap >= roll
+    {
+        let place = table.place_of("lap");
+        reading.report(
+            Fault::new(
+                place,
+                "the lap is as long as the roll",
+                "nothing would be left to lay",
+            )
+            .with_help("a lap is some 50 mm; a roll some 33 m"),
+        );
+        return None;
+    }
+    Some(TapeRoll {
+        width: width?,
+        roll: roll?,
+        lap: lap?,
+    })
+}
+
+/// A length where its place is of no further use.
+fn value<'t>(reading: &mut Reading<'t>, table: &Table<'t>, name: &str) -> Option<Length> {
+    reading.length(table, name).map(|length| length.value)
+}

@@ -1,0 +1,149 @@
+//! A first layout file for a deck of a given length and beam, with comments that say what to measure
+//! and replace. Comes in: length, beam, units, title. Goes out: the file's text.
+
+use crate::units::{Length, LengthUnit};
+
+use super::table::unit_word;
+
+/// The smallest and the greatest deck a starter is written for, mm.
+const SIZES: (f64, f64) = (300.0, 200_000.0);
+
+/// A commented layout to begin with: plausible half-breadths scaled to `length` and `beam`, a hatch, a
+/// pair of cleats, a strip, margins, radii and tape. It reads back without a fault.
+///
+/// Lengths and beams under 30 cm or over 200 m are taken as those.
+#[must_use]
+pub fn starter(length: Length, beam: Length, units: LengthUnit, title: &str) -> String {
+    let size = |length: Length| length.to_mm().max(SIZES.0).min(SIZES.1);
+    let (length, half) = (size(length), size(beam) / 2.0);
+    let write = |mm: f64| written(mm, units);
+    // What feet and hands need does not grow with the boat, but must fit a small one.
+    let small = |usual: f64, share: f64| written(usual.min(share * half.min(length / 2.0)), units);
+    let half_breadths: String = SHAPE
+        .iter()
+        .map(|(along, out)| format!("  [{}, {}],\n", write(along * length), write(out * half)))
+        .collect();
+    let hatch = 600.0_f64.min(0.2 * length).min(0.5 * half);
+    let text = format!(
+        r#"# A starter: every number is a guess, to be replaced by what you measure.
+#
+# Stretch a tape along the centreline from the datum, here the foremost point of the deck, and measure
+# square out from it to the deck edge. Stations are positive aft; distances from the centreline are
+# positive to starboard. A bare number is in the units below; "60 mm" or "2 ft 3 1/2 in" carries its own.
+
+title = "{title}"
+units = "{unit}"
+
+[[deck]]
+id = "deck"
+
+[deck.outline]
+# [station, half-breadth], from forward to aft; both sides are alike.
+half_breadths = [
+{half_breadths}]
+curve = "fair"                # as a batten lies through the points; or "straight"
+
+[deck.margin]                 # smooth between the non-skid and
+edge = {edge}                 # the deck edge
+opening = {opening}           # hatches and other holes
+fitting = {fitting}           # cleats and whatever stands on the deck
+# edges = {{ aft = {aft} }}   # a single edge that needs another margin
+
+[deck.radius]                 # corners of the fields
+round = {round}
+hollow = {hollow}
+
+[[deck.opening]]
+name = "hatch"
+rectangle = {{ at = [{hatch_at}, 0], size = [{hatch}, {hatch}], radius = {hatch_radius} }}
+
+[[deck.fitting]]
+name = "cleat"
+circle = {{ at = [{cleat_at}, {cleat_out}], diameter = {cleat} }}
+both_sides = true             # and its mirror image to port
+in_place = true               # false: taken off for the job
+
+[[deck.strip]]
+width = {strip}
+across_at = [{strip_at}]      # a smooth band athwartships, centred here
+
+[tape]                        # what is on the shelf: width, length of a roll, overlap at a run's end
+line = {{ width = "19 mm", roll = "33 m", lap = "50 mm" }}
+edge = {{ width = "36 mm", roll = "50 m", lap = "50 mm" }}
+film = {{ width = "900 mm", roll = "20 m" }}
+"#,
+        title = title_line(title),
+        unit = unit_word(units),
+        edge = small(60.0, 0.05),
+        opening = small(50.0, 0.05),
+        fitting = small(40.0, 0.04),
+        aft = small(90.0, 0.08),
+        round = small(40.0, 0.05),
+        hollow = small(25.0, 0.03),
+        hatch_at = write(0.45 * length),
+        hatch = write(hatch),
+        hatch_radius = small(50.0, 0.04),
+        cleat_at = write(0.28 * length),
+        cleat_out = write(0.45 * half),
+        cleat = small(120.0, 0.1),
+        strip = small(60.0, 0.06),
+        strip_at = write(0.75 * length),
+    );
+    text.lines().map(aligned).collect()
+}
+
+/// A line whose comment stands in one column with the others.
+fn aligned(line: &str) -> String {
+    match line.split_once("  #") {
+        Some((code, comment)) if !code.is_empty() && !code.starts_with("title") => {
+            format!("{:<32}#{comment}\n", code.trim_end())
+        }
+        _ => format!("{line}\n"),
+    }
+}
+
+/// A deck forward of a wheelhouse: shares of the length and of the half-beam.
+const SHAPE: [(f64, f64); 6] = [
+    (0.0, 0.0),
+    (0.12, 0.34),
+    (0.27, 0.62),
+    (0.47, 0.84),
+    (0.75, 0.97),
+    (1.0, 1.0),
+];
+
+/// A length as a person would write it in a file of these units, to what a tape can tell.
+fn written(mm: f64, units: LengthUnit) -> String {
+    // Round numbers, as people choose them: 5 mm or a quarter of an inch, finer where it matters.
+    let step = match (units.is_imperial(), mm >= 20.0) {
+        (true, true) => 25.4 / 4.0,
+        (true, false) => 25.4 / 16.0,
+        (false, true) => 5.0,
+        (false, false) => 1.0,
+    };
+    let rounded = Length::mm((mm / step).round() * step);
+    match units {
+        LengthUnit::Foot if rounded > Length::ZERO => {
+            let shown = rounded.show(units);
+            format!("\"{}\"", shown.replace('′', " ft").replace('″', " in"))
+        }
+        _ => {
+            let shown = format!("{:.4}", rounded.to(units));
+            let shown = shown.trim_end_matches('0').trim_end_matches('.');
+            shown.to_owned()
+        }
+    }
+}
+
+/// A title that can stand between quotes on one line.
+fn title_line(title: &str) -> String {
+    let kept: String = title
+        .chars()
+        .map(|sign| if sign.is_control() { ' ' } else { sign })
+        .take(200)
+        .collect();
+    match kept.trim() {
+        "" => "My deck".into(),
+        kept => kept.replace('\\', "\\\\").replace('"', "\\\""),
+    }
+}

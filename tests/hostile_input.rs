@@ -1,0 +1,254 @@
+//! A thousand damaged layouts: never a panic, never a hang, always a place in the file, never half a file.
+
+use std::fmt::Write;
+use std::fs;
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::path::{Path, PathBuf};
+use std::process::Command;
+use std::sync::mpsc;
+use std::thread;
+use std::time::Duration;
+
+use spile::layout::{self, Fault};
+
+const MUTANTS: u64 = 1000;
+/// Every so many of them also goes through the program itself.
+const THROUGH_THE_PROGRAM: usize = 25;
+/// Far beyond what any of them takes, so that a busy machine is no failure.
+const LONGEST: Duration = Duration::from_secs(60);
+
+/// A generator of our own, so that the same mutants come on every machine: the 64-bit linear congruential
+/// one with Knuth's multiplier (MMIX; constants from memory), its high bits used.
+struct Dice(u64);
+
+impl Dice {
+    fn below(&mut self, bound: usize) -> usize {
+        self.0 = self
+            .0
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
+        let high = usize::try_from(self.0 >> 33).expect("31 bits fit");
+        high % bound.max(1)
+    }
+}
+
+#[test]
+fn a_damaged_layout_is_worked_out_or_faulted_with_a_place() {
+    let demos = demos();
+    let (sender, receiver) = mpsc::channel();
+    thread::spawn(move || {
+        for number in 0..MUTANTS {
+            let text = String::from_utf8_lossy(&mutant(&demos, number)).into_owned();
+            let verdict = catch_unwind(AssertUnwindSafe(|| judge(&text)));
+            let verdict = verdict.unwrap_or_else(|_| Err("it panicked".to_owned()));
+            if sender.send(verdict).is_err() {
+                return;
+            }
+        }
+    });
+    let mut wrong = String::new();
+    let mut sound = 0;
+    for number in 0..MUTANTS {
+        match receiver.recv_timeout(LONGEST) {
+            Ok(Ok(worked_out)) => sound += u64::from(worked_out),
+            Ok(Err(why)) => writeln!(wrong, "mutant {number}: {why}").expect("text"),
+            Err(_) => {
+                writeln!(wrong, "mutant {number}: no answer in {LONGEST:?}").expect("text");
+                break;
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong}");
+    // Were all of them refused, or none, this would test little.
+    assert!(sound > MUTANTS / 20, "only {sound} were worked out");
+    assert!(
+        sound < MUTANTS * 19 / 20,
+        "only {} were faulted",
+        MUTANTS - sound
+    );
+}
+
+#[test]
+fn the_program_ends_with_0_or_1_and_leaves_no_part_of_a_plan() {
+    let demos = demos();
+    let mut seen = [0, 0];
+    for number in (0..MUTANTS).step_by(THROUGH_THE_PROGRAM) {
+        let folder = tempfile::tempdir().expect("a folder to work in");
+        let file = folder.path().join("mutant.toml");
+        fs::write(&file, mutant(&demos, number)).expect("a file to work on");
+        let output = Command::new(env!("CARGO_BIN_EXE_spile"))
+            .current_dir(folder.path())
+            .args(["plan", "mutant.toml", "--out", "plan", "--dpi", "30"])
+            .output()
+            .expect("spile starts");
+        let said = String::from_utf8_lossy(&output.stderr);
+        let plan = files_in(&folder.path().join("plan"));
+        match output.status.code() {
+            Some(0) => {
+                assert_eq!(plan.len(), 9, "mutant {number}: {plan:?}");
+                seen[0] += 1;
+            }
+            Some(1) => {
+                assert!(plan.is_empty(), "mutant {number}: {plan:?}");
+                assert!(has_a_line(&said), "mutant {number}: no line in\n{said}");
+                seen[1] += 1;
+            }
+            other => assert_eq!(other, Some(0), "mutant {number}: {said}"),
+        }
+        let left = files_in(folder.path());
+        assert!(left.len() <= 2, "mutant {number} left {left:?}");
+    }
+    assert!(seen.iter().all(|count| *count > 0), "{seen:?}");
+}
+
+/// Whether it was worked out; or what is wrong with how it was refused.
+fn judge(text: &str) -> Result<bool, String> {
+    match layout::read(text).and_then(spile::work_out) {
+        Ok(job) => {
+            let odd = job.decks.iter().find(|deck| {
+                let pattern = &deck.pattern;
+                !(pattern.deck.area().is_finite() && pattern.border.area().is_finite())
+            });
+            match odd {
+                Some(deck) => Err(format!("deck {} has no finite area", deck.plan.id)),
+                None => Ok(true),
+            }
+        }
+        Err(faults) => located(text, &faults).map(|()| false),
+    }
+}
+
+fn located(text: &str, faults: &[Fault]) -> Result<(), String> {
+    if faults.is_empty() {
+        return Err("refused without a fault".to_owned());
+    }
+    for fault in faults {
+        if fault.place.start > fault.place.end || fault.place.end > text.len() + 1 {
+            return Err(format!("{:?} is no place in the file", fault.place));
+        }
+        if fault.message.is_empty() {
+            return Err("a fault without a message".to_owned());
+        }
+    }
+    let shown = layout::render_faults("mutant.toml", text, faults);
+    if has_a_line(&shown) {
+        Ok(())
+    } else {
+        Err(format!("no line in\n{shown}"))
+    }
+}
+
+/// Whether `mutant.toml:<line>:<column>` stands somewhere in it.
+fn has_a_line(shown: &str) -> bool {
+    shown.split("mutant.toml:").skip(1).any(|rest| {
+        let mut numbers = rest.splitn(3, |c: char| !c.is_ascii_digit());
+        let is_number = |part: Option<&str>| part.is_some_and(|part| !part.is_empty());
+        is_number(numbers.next()) && is_number(numbers.next())
+    })
+}
+
+fn demos() -> Vec<Vec<u8>> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("layouts");
+    let demos: Vec<Vec<u8>> = files_in(&folder)
+        .into_iter()
+        .filter(|path| {
+            path.extension()
+                .is_some_and(|extension| extension == "toml")
+        })
+        .map(|path| fs::read(path).expect("a demo layout"))
+        .collect();
+    assert!(demos.len() >= 5, "there are {} demo layouts", demos.len());
+    demos
+}
+
+fn files_in(folder: &Path) -> Vec<PathBuf> {
+    let Ok(entries) = fs::read_dir(folder) else {
+        return Vec::new();
+    };
+    let mut files: Vec<PathBuf> = entries
+        .map(|entry| entry.expect("it can be listed").path())
+        .collect();
+    files.sort();
+    files
+}
+
+/// One to three kinds of damage to one of the demo layouts.
+fn mutant(demos: &[Vec<u8>], number: u64) -> Vec<u8> {
+    let mut dice = Dice(number.wrapping_mul(0x9e37_79b9_7f4a_7c15) ^ 0x5eed);
+    dice.below(1);
+    let mut bytes = demos[dice.below(demos.len())].clone();
+    for _ in 0..=dice.below(3) {
+        damage(&mut bytes, &mut dice);
+    }
+    bytes
+}
+
+fn damage(bytes: &mut Vec<u8>, dice: &mut Dice) {
+    if bytes.is_empty() {
+        return;
+    }
+    match dice.below(8) {
+        0 => {
+            let at = dice.below(bytes.len());
+            bytes[at] ^= 1 << dice.below(8);
+        }
+        1 => {
+            let at = dice.below(bytes.len());
+            bytes.remove(at);
+        }
+        2 => bytes.truncate(dice.below(bytes.len())),
+        3 => without_a_line(bytes, dice),
+        4 => with_two_lines_exchanged(bytes, dice),
+        _ => with_another_number(bytes, dice),
+    }
+}
+
+fn without_a_line(bytes: &mut Vec<u8>, dice: &mut Dice) {
+    let mut lines: Vec<&[u8]> = bytes.split(|byte| *byte == b'\n').collect();
+    lines.remove(dice.below(lines.len()));
+    *bytes = lines.join(&b'\n');
+}
+
+fn with_two_lines_exchanged(bytes: &mut Vec<u8>, dice: &mut Dice) {
+    let mut lines: Vec<&[u8]> = bytes.split(|byte| *byte == b'\n').collect();
+    let (one, other) = (dice.below(lines.len()), dice.below(lines.len()));
+    lines.swap(one, other);
+    *bytes = lines.join(&b'\n');
+}
+
+/// One of the numbers made huge, tiny, negative, nothing, or none at all.
+fn with_another_number(bytes: &mut Vec<u8>, dice: &mut Dice) {
+    const OTHERS: [&str; 16] = [
+        "0",
+        "-1",
+        "1e-9",
+        "1e9",
+        "1e300",
+        "nan",
+        "-nan",
+        "inf",
+        "-inf",
+        "99999999999999999999",
+        "0.1",
+        "1000000",
+        "-0.0",
+        "1e-300",
+        "'1/0 in'",
+        "[]",
+    ];
+    let is_start = |at: usize| {
+        let before = at.checked_sub(1).map_or(b' ', |before| bytes[before]);
+        bytes[at].is_ascii_digit() && !before.is_ascii_alphanumeric() && before != b'.'
+    };
+    let starts: Vec<usize> = (0..bytes.len()).filter(|at| is_start(*at)).collect();
+    if starts.is_empty() {
+        return;
+    }
+    let start = starts[dice.below(starts.len())];
+    let rest = bytes[start..].iter();
+    let length = rest
+        .take_while(|byte| byte.is_ascii_digit() || **byte == b'.')
+        .count();
+    let other = OTHERS[dice.below(OTHERS.len())].bytes();
+    bytes.splice(start..start + length, other);
+}

@@ -1,0 +1,205 @@
+//! `output/` holds what `plan` gives for every demo layout now.
+//!
+//! On one machine the bytes are the same every time. Another's sines and cosines may differ in the last
+//! digit (IEEE 754 recommends correctly rounded functions and does not require them; from memory), so
+//! files that differ are compared number by number and pixel by pixel before they are called stale.
+
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+use resvg::tiny_skia::Pixmap;
+
+const REFRESH: &str = "cargo run --release -- plan layouts/*.toml";
+
+#[test]
+fn the_plans_kept_are_the_plans_given() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let layouts: Vec<PathBuf> = names_in(&root.join("layouts"))
+        .into_iter()
+        .filter(|name| extension(name) == "toml")
+        .map(|name| Path::new("layouts").join(name))
+        .collect();
+    assert!(
+        layouts.len() >= 5,
+        "there are {} demo layouts",
+        layouts.len()
+    );
+    let fresh = tempfile::tempdir().expect("a folder to work in");
+    let made = Command::new(env!("CARGO_BIN_EXE_spile"))
+        .current_dir(root)
+        .arg("plan")
+        .args(&layouts)
+        .arg("--out")
+        .arg(fresh.path())
+        .output()
+        .expect("spile starts");
+    assert!(
+        made.status.success(),
+        "{}",
+        String::from_utf8_lossy(&made.stderr)
+    );
+
+    let kept = root.join("output");
+    let mut stale = Vec::new();
+    for folder in names_in_either(&kept, fresh.path()) {
+        let (kept, fresh) = (kept.join(&folder), fresh.path().join(&folder));
+        for file in names_in_either(&kept, &fresh) {
+            let why = match (fs::read(kept.join(&file)), fs::read(fresh.join(&file))) {
+                (Ok(kept), Ok(fresh)) if alike(&file, &kept, &fresh) => continue,
+                (Ok(_), Ok(_)) => "is not what plan gives now",
+                (Ok(_), Err(_)) => "is not given any more",
+                (Err(_), _) => "is missing",
+            };
+            stale.push(format!("output/{} {why}", folder.join(file).display()));
+        }
+    }
+    assert!(
+        stale.is_empty(),
+        "{}\nrefresh with: {REFRESH}",
+        stale.join("\n")
+    );
+}
+
+#[test]
+fn what_a_person_could_see_is_a_difference() {
+    let json = Path::new("figures.json");
+    let svg = Path::new("a.svg");
+    assert!(alike(json, b"\"a\": -1.5e-17,", b"\"a\": 2e-18,"));
+    assert!(alike(json, b"12.000000000000002", b"12.0"));
+    assert!(!alike(json, b"12.0000001", b"12.0"));
+    assert!(!alike(json, b"\"a\": 1", b"\"b\": 1"));
+    assert!(!alike(json, b"\"a\": 1", b"\"a\": 1, 2"));
+    assert!(alike(
+        svg,
+        b"<path d=\"M1.234-5\"/>",
+        b"<path d=\"M1.235-5\"/>"
+    ));
+    assert!(!alike(
+        svg,
+        b"<path d=\"M1.234-5\"/>",
+        b"<path d=\"M1.236-5\"/>"
+    ));
+
+    let png = Path::new("a.png");
+    let mut picture = Pixmap::new(4, 4).expect("a small picture");
+    let blank = picture.encode_png().expect("bytes");
+    picture.data_mut()[3] = 3;
+    let nearly = picture.encode_png().expect("bytes");
+    picture.data_mut()[3] = 200;
+    let dotted = picture.encode_png().expect("bytes");
+    assert!(alike(png, &blank, &nearly));
+    assert!(!alike(png, &blank, &dotted));
+}
+
+/// Whether a difference, if there is any, is the last digit of another machine's arithmetic.
+fn alike(file: &Path, kept: &[u8], fresh: &[u8]) -> bool {
+    if kept == fresh {
+        return true;
+    }
+    match extension(file).as_str() {
+        "png" => same_picture(kept, fresh),
+        // The last decimal that is written may fall either way.
+        "svg" => same_text(kept, fresh, |_| 0.001_1),
+        _ => same_text(kept, fresh, |size| 1e-9 * size.max(1.0)),
+    }
+}
+
+/// No pixel off by more than an edge moved by a thousandth of a millimetre explains.
+fn same_picture(kept: &[u8], fresh: &[u8]) -> bool {
+    let (Ok(kept), Ok(fresh)) = (Pixmap::decode_png(kept), Pixmap::decode_png(fresh)) else {
+        return false;
+    };
+    let mut channels = kept.data().iter().zip(fresh.data());
+    (kept.width(), kept.height()) == (fresh.width(), fresh.height())
+        && channels.all(|(kept, fresh)| kept.abs_diff(*fresh) <= 8)
+}
+
+fn same_text(kept: &[u8], fresh: &[u8], slack: impl Fn(f64) -> f64) -> bool {
+    let (Ok(kept), Ok(fresh)) = (std::str::from_utf8(kept), std::str::from_utf8(fresh)) else {
+        return false;
+    };
+    let (kept, fresh) = (pieces(kept), pieces(fresh));
+    kept.len() == fresh.len()
+        && kept.iter().zip(&fresh).all(|pair| match pair {
+            (Piece::Number(kept), Piece::Number(fresh)) => {
+                (kept - fresh).abs() <= slack(kept.abs())
+            }
+            (kept, fresh) => kept == fresh,
+        })
+}
+
+#[derive(Debug, PartialEq)]
+enum Piece<'a> {
+    Number(f64),
+    Words(&'a str),
+}
+
+/// A text taken apart into its numbers and what stands between them.
+fn pieces(text: &str) -> Vec<Piece<'_>> {
+    let mut pieces = Vec::new();
+    let mut rest = text;
+    while let Some(at) = rest.find(|c: char| c.is_ascii_digit()) {
+        let start = if rest[..at].ends_with('-') {
+            at - 1
+        } else {
+            at
+        };
+        let length = number_length(&rest[at..]);
+        pieces.push(Piece::Words(&rest[..start]));
+        let number = &rest[start..at + length];
+        pieces.push(number.parse().map_or(Piece::Words(number), Piece::Number));
+        rest = &rest[at + length..];
+    }
+    pieces.push(Piece::Words(rest));
+    pieces
+}
+
+/// How many bytes of a text that starts with a digit belong to one number.
+fn number_length(text: &str) -> usize {
+    let bytes = text.as_bytes();
+    let digits = |from: usize| {
+        let run = bytes[from..]
+            .iter()
+            .take_while(|byte| byte.is_ascii_digit());
+        from + run.count()
+    };
+    let mut end = digits(0);
+    if bytes.get(end) == Some(&b'.') {
+        end = digits(end + 1);
+    }
+    if bytes.get(end) == Some(&b'e') {
+        let sign = usize::from(matches!(bytes.get(end + 1), Some(b'-' | b'+')));
+        let exponent = digits(end + 1 + sign);
+        if exponent > end + 1 + sign {
+            end = exponent;
+        }
+    }
+    end
+}
+
+fn extension(path: &Path) -> String {
+    path.extension()
+        .map(|extension| extension.to_string_lossy().into_owned())
+        .unwrap_or_default()
+}
+
+fn names_in_either(one: &Path, other: &Path) -> BTreeSet<PathBuf> {
+    [names_in(one), names_in(other)]
+        .concat()
+        .into_iter()
+        .collect()
+}
+
+/// What is in a folder, by name; nothing where there is no such folder.
+fn names_in(folder: &Path) -> Vec<PathBuf> {
+    let Ok(entries) = fs::read_dir(folder) else {
+        return Vec::new();
+    };
+    let mut names: Vec<PathBuf> = entries
+        .map(|entry| entry.expect("it can be listed").file_name().into())
+        .collect();
+    names.sort();
+    names
+}
