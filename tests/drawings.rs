@@ -326,35 +326,56 @@ fn drawn(job: &Job, request: &SheetRequest) -> Drawing {
     draw(job, request).expect("a drawing that fits")
 }
 
-#[test]
-fn no_text_lies_over_another_or_beyond_the_frame_on_any_sheet() {
-    for (name, job) in fixtures() {
-        for paper in Paper::ALL {
-            for view in View::ALL {
-                let drawing = drawn(&job, &request(paper, view));
-                let texts: Vec<_> = drawing.texts().collect();
-                for (index, text) in texts.iter().enumerate() {
-                    let bounds = text.text_box().bounding_box();
-                    let frame = drawing.frame;
+/// No text over another, none beyond the frame, on any sheet in any view.
+fn assert_texts_stand_free(name: &str, job: &Job) {
+    for paper in Paper::ALL {
+        for view in View::ALL {
+            let drawing = drawn(job, &request(paper, view));
+            let texts: Vec<_> = drawing.texts().zip(drawing.text_boxes()).collect();
+            for (index, (text, around)) in texts.iter().enumerate() {
+                let (bounds, frame) = (around.bounding_box(), drawing.frame);
+                assert!(
+                    bounds.least.x >= frame.least.x
+                        && bounds.least.y >= frame.least.y
+                        && bounds.greatest.x <= frame.greatest.x
+                        && bounds.greatest.y <= frame.greatest.y,
+                    "{name} {paper} {view:?}: {:?} beyond the frame",
+                    text.content
+                );
+                for (other, over) in &texts[index + 1..] {
                     assert!(
-                        bounds.least.x >= frame.least.x
-                            && bounds.least.y >= frame.least.y
-                            && bounds.greatest.x <= frame.greatest.x
-                            && bounds.greatest.y <= frame.greatest.y,
-                        "{name} {paper} {view:?}: {:?} beyond the frame",
-                        text.content
+                        !around.overlaps(over),
+                        "{name} {paper} {view:?}: {:?} over {:?}",
+                        text.content,
+                        other.content
                     );
-                    for other in &texts[index + 1..] {
-                        assert!(
-                            !text.text_box().overlaps(&other.text_box()),
-                            "{name} {paper} {view:?}: {:?} over {:?}",
-                            text.content,
-                            other.content
-                        );
-                    }
                 }
             }
         }
+    }
+}
+
+#[test]
+fn no_text_lies_over_another_or_beyond_the_frame_on_any_sheet() {
+    for (name, job) in fixtures() {
+        assert_texts_stand_free(name, &job);
+    }
+}
+
+#[test]
+fn texts_stand_free_on_every_sheet_of_the_demo_boats() {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/layouts");
+    let mut files: Vec<_> = std::fs::read_dir(folder)
+        .expect("the demo layouts")
+        .map(|entry| entry.expect("a file").path())
+        .collect();
+    files.sort();
+    assert!(files.len() >= 5);
+    for file in files {
+        let text = std::fs::read_to_string(&file).expect("a layout");
+        let layout = spile::layout::read(&text).expect("no faults");
+        let job = spile::work_out(layout).expect("no faults");
+        assert_texts_stand_free(&file.display().to_string(), &job);
     }
 }
 

@@ -343,3 +343,46 @@ pub(super) fn spread(region: &Region, side: u32) -> Vec<Point> {
     }
     points
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::layout::Place;
+    use crate::units::Length;
+
+    fn fittings(names: &[&str]) -> Vec<Placement> {
+        let fitting = |name: &&str| Placement {
+            name: (*name).to_owned(),
+            ring: Ring::circle(Point::ORIGIN, 50.0),
+            margin: Length::ZERO,
+            in_place: true,
+            is_mirror_image: false,
+            place: Place::default(),
+        };
+        names.iter().map(fitting).collect()
+    }
+
+    #[test]
+    fn names_that_differ_by_a_number_alone_are_a_series() {
+        let fittings = fittings(&[
+            "stay 1", "stay 2", "cleat", "stay 3", "stay 4", "stay 4", "cleat", "vent 1",
+        ]);
+        let named = by_name(&fittings);
+        let names: Vec<(&str, usize)> = named
+            .iter()
+            .map(|one| (one.name.as_str(), one.members.len()))
+            .collect();
+        assert_eq!(names, [("stay 1–4", 5), ("cleat", 2), ("vent 1", 1)]);
+        assert_eq!(named[0].numbers, ["1", "2", "3", "4", "4"]);
+    }
+
+    #[test]
+    fn a_point_is_near_an_edge_and_not_near_what_the_edge_only_points_at() {
+        let line = Segment::Line(Point::ORIGIN, Point::new(100.0, 0.0));
+        assert!(near(&line, Point::new(50.0, 0.5)));
+        assert!(!near(&line, Point::new(101.0, 0.0)));
+        let arc = Segment::Arc(crate::shape::Arc::about(Point::ORIGIN, 100.0, 0.0, 1.0));
+        assert!(near(&arc, Point::at_angle(0.5) * 100.4));
+        assert!(!near(&arc, Point::at_angle(2.0) * 100.0));
+    }
+}

@@ -387,15 +387,16 @@ impl Scene<'_> {
         let style = &self.style;
         let layer = Layer::Dimensions;
         let size = style.note;
+        // Narrow enough to stand left of the stations however far the deck reaches.
         let tip = Point::new(
-            self.area.least.x + size * 1.2,
-            self.area.greatest.y - size * 2.0,
+            self.area.least.x + size * 0.3,
+            self.area.greatest.y - size * 0.6,
         );
-        let tail = tip + Point::new(size * 5.0, 0.0);
+        let tail = tip + Point::new(size * 4.0, 0.0);
         canvas.line(layer, Pen::solid(style.thick), &[tip, tail]);
         canvas.arrowhead(layer, tip, Point::new(-1.0, 0.0), size * 2.0);
-        let at = tail + Point::new(size * 0.6, -size * 0.5);
-        canvas.text(layer, at, Anchor::Start, size, Weight::Bold, "BOW");
+        let at = tip.towards(tail, 0.5) - Point::new(0.0, size * 1.9);
+        canvas.text(layer, at, Anchor::Middle, size, Weight::Bold, "BOW");
     }
 
     /// Labels of openings and fittings: one for each name, with a count where there are several.
