@@ -240,29 +240,63 @@ fn corner_arcs(ring: &Ring) -> Vec<crate::shape::Arc> {
     arcs
 }
 
-/// Openings or fittings of one name.
+/// Openings or fittings of one name, or of names that differ by a number alone.
 #[derive(Debug, Clone)]
 pub(super) struct Named<'a> {
-    /// Their name, as the drawing's font can show it.
+    /// Their name, as the drawing's font can show it: `cleat`, or `stanchion base 1–6`.
     pub(super) name: String,
     /// They themselves.
     pub(super) members: Vec<&'a Placement>,
+    /// Each one's own number, where the name stands for a series.
+    pub(super) numbers: Vec<String>,
 }
 
-/// Features of one name together, in the order of their first.
+/// So many names that differ by their number alone are drawn as a series.
+const SERIES: usize = 4;
+
+/// Features of one name together, and numbered series together, in the order of their first.
 pub(super) fn by_name(placements: &[Placement]) -> Vec<Named<'_>> {
+    let names: Vec<String> = placements
+        .iter()
+        .map(|placement| super::text::drawable(&placement.name))
+        .collect();
     let mut named: Vec<Named<'_>> = Vec::new();
-    for placement in placements {
-        let name = super::text::drawable(&placement.name);
-        match named.iter_mut().find(|one| one.name == name) {
-            Some(one) => one.members.push(placement),
-            None => named.push(Named {
+    for (placement, name) in placements.iter().zip(&names) {
+        let series = number_of(name).and_then(|(stem, number)| {
+            let mut numbers: Vec<u32> = names
+                .iter()
+                .filter_map(|other| number_of(other))
+                .filter(|(other, _)| *other == stem)
+                .map(|(_, number)| number)
+                .collect();
+            numbers.sort_unstable();
+            numbers.dedup();
+            let (first, last) = (numbers.first()?, numbers.last()?);
+            (numbers.len() >= SERIES).then(|| (format!("{stem} {first}–{last}"), number))
+        });
+        let (name, number) = match series {
+            Some((name, number)) => (name, Some(number.to_string())),
+            None => (name.clone(), None),
+        };
+        let place = named.iter().position(|one| one.name == name);
+        let place = place.unwrap_or_else(|| {
+            named.push(Named {
                 name,
-                members: vec![placement],
-            }),
-        }
+                members: Vec::new(),
+                numbers: Vec::new(),
+            });
+            named.len() - 1
+        });
+        named[place].members.push(placement);
+        named[place].numbers.extend(number);
     }
     named
+}
+
+/// A name's stem and the number it ends with.
+fn number_of(name: &str) -> Option<(&str, u32)> {
+    let (stem, number) = name.rsplit_once(' ')?;
+    Some((stem, number.parse().ok()?))
 }
 
 /// Direction in which a region is longest, radians in (-π/2, π/2]: the principal axis of points spread

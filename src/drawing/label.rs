@@ -193,11 +193,7 @@ impl Label {
         let tail = gap_tail(from, to, style);
         if tail == 0.0 && from.distance(to) > width + 2.0 * style.arrow {
             let along = (to - from).unit();
-            let readable = if along.x > 1e-6 || (along.x.abs() <= 1e-6 && along.y > 0.0) {
-                along
-            } else {
-                -along
-            };
+            let readable = readable(along);
             let centre = from.towards(to, 0.5) + readable.left() * (depth / 2.0 + 0.2);
             self.at(0, centre, readable.angle(), cost - 1.0);
         }
@@ -205,11 +201,7 @@ impl Label {
             let out = (near - far).unit();
             let start = near + out * (tail + 0.5);
             let end = start + out * (width + 0.5);
-            let readable = if out.x > 1e-6 || (out.x.abs() <= 1e-6 && out.y > 0.0) {
-                out
-            } else {
-                -out
-            };
+            let readable = readable(out);
             let centre = start.towards(end, 0.5) + readable.left() * (depth / 2.0 + 0.2);
             self.at(0, centre, readable.angle(), cost);
             if let Some(last) = self.candidates.last_mut() {
@@ -236,7 +228,7 @@ impl Label {
                 if tip == Tip::Arrow && away > 1.3 {
                     continue;
                 }
-                for length in [4.0, 7.0, 11.0, 16.0, 22.0, 30.0] {
+                for length in [4.0, 7.0, 11.0, 16.0, 22.0, 30.0, 40.0] {
                     let length = length * style.note / 2.5;
                     self.on_leader(wording, *from, tip, direction, length, cost + 1.5 * away);
                 }
@@ -250,6 +242,17 @@ impl Label {
             candidate.gap = Some(gap);
             candidate.tail = gap_tail(gap[0], gap[1], style);
         }
+    }
+}
+
+/// A direction or its opposite, whichever a text along it is read in from below or from the right.
+fn readable(direction: Point) -> Point {
+    // 15° past upright still reads from the right.
+    let angle = direction.angle().to_degrees();
+    if (-75.0..105.0).contains(&angle) {
+        direction
+    } else {
+        -direction
     }
 }
 

@@ -7,9 +7,9 @@ use super::marks::{Layer, Mark, TextBox};
 use crate::shape::{BoundingBox, Point, Region, Segment};
 
 /// What counts against a candidate: a line of the drawing under its text.
-const LINE_UNDER_TEXT: f64 = 6.0;
+const LINE_UNDER_TEXT: f64 = 12.0;
 /// An edge of a zone under its text.
-const EDGE_UNDER_TEXT: f64 = 14.0;
+const EDGE_UNDER_TEXT: f64 = 20.0;
 /// The name of an area on a leader, its text in another area.
 const IN_ANOTHER_ZONE: f64 = 12.0;
 /// A line that its leader crosses.

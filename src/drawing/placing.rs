@@ -33,15 +33,25 @@ pub(super) struct Placed {
 
 /// Places all labels and draws them.
 pub(super) fn place(labels: Vec<Label>, obstacles: &mut Obstacles, style: &Style) -> Placed {
-    let ready: Vec<Label> = labels
-        .into_iter()
+    let mut ready: Vec<Label> = labels
+        .iter()
         .map(|label| Label {
-            candidates: cheapest(label.candidates, obstacles),
-            ..label
+            name: label.name.clone(),
+            figure: label.figure.clone(),
+            wordings: label.wordings.clone(),
+            candidates: cheapest(&label.candidates, obstacles),
         })
         .collect();
     let mut chosen = choose(&ready);
     drop_overlapping(&ready, &mut chosen);
+    for (index, label) in labels.iter().enumerate() {
+        if chosen[index].is_none()
+            && let Some(candidate) = rescue(&label.candidates, obstacles, &ready, &chosen, index)
+        {
+            ready[index].candidates.push(candidate);
+            chosen[index] = Some(ready[index].candidates.len() - 1);
+        }
+    }
     let mut placed = Placed::default();
     for (label, choice) in ready.iter().zip(&chosen) {
         if let Some(candidate) = choice.and_then(|index| label.candidates.get(index)) {
@@ -53,7 +63,7 @@ pub(super) fn place(labels: Vec<Label>, obstacles: &mut Obstacles, style: &Style
                 .iter()
                 .zip(&chosen)
                 .any(|(other, choice)| choice.is_some() && other.figure == label.figure);
-        if !stands_elsewhere {
+        if !stands_elsewhere && !label.name.is_empty() {
             placed.unplaced.push(label.name.clone());
         }
     }
@@ -62,7 +72,8 @@ pub(super) fn place(labels: Vec<Label>, obstacles: &mut Obstacles, style: &Style
 
 /// The [`KEPT`] candidates that cost least beside what already stands, the cheapest first. Obstacles only
 /// add to a cost, so candidates are asked in the order of what they cost without, and no longer than needed.
-fn cheapest(mut candidates: Vec<Candidate>, obstacles: &mut Obstacles) -> Vec<Candidate> {
+fn cheapest(candidates: &[Candidate], obstacles: &mut Obstacles) -> Vec<Candidate> {
+    let mut candidates: Vec<&Candidate> = candidates.iter().collect();
     candidates.sort_by(|a, b| a.cost.total_cmp(&b.cost));
     let mut kept: Vec<Candidate> = Vec::new();
     for candidate in candidates {
@@ -72,23 +83,52 @@ fn cheapest(mut candidates: Vec<Candidate>, obstacles: &mut Obstacles) -> Vec<Ca
         if most <= candidate.cost {
             break;
         }
-        if let Some(cost) = obstacles.cost(&candidate, most) {
-            let place = kept.partition_point(|other| other.cost <= cost);
-            let mut reach = candidate.block.bounding_box().grown(CLEAR);
-            for (start, end) in candidate.strokes() {
-                reach.include(start);
-                reach.include(end);
-            }
-            let kept_one = Candidate {
-                cost,
-                reach,
-                ..candidate
-            };
-            kept.insert(place, kept_one);
+        if let Some(costed) = costed(candidate, obstacles, most) {
+            let place = kept.partition_point(|other| other.cost <= costed.cost);
+            kept.insert(place, costed);
             kept.truncate(KEPT);
         }
     }
     kept
+}
+
+/// A candidate with what it costs beside what already stands; none where that is more than `most`.
+fn costed(candidate: &Candidate, obstacles: &mut Obstacles, most: f64) -> Option<Candidate> {
+    let cost = obstacles.cost(candidate, most)?;
+    let mut reach = candidate.block.bounding_box().grown(CLEAR);
+    for (start, end) in candidate.strokes() {
+        reach.include(start);
+        reach.include(end);
+    }
+    Some(Candidate {
+        cost,
+        reach,
+        ..candidate.clone()
+    })
+}
+
+/// The cheapest of all candidates of a label that lies over no other label; the one kept for last, when
+/// the others stand.
+fn rescue(
+    candidates: &[Candidate],
+    obstacles: &mut Obstacles,
+    labels: &[Label],
+    chosen: &[Option<usize>],
+    index: usize,
+) -> Option<Candidate> {
+    let mut best: Option<Candidate> = None;
+    for candidate in candidates {
+        let most = best.as_ref().map_or(f64::INFINITY, |one| one.cost);
+        let Some(mut costed) = costed(candidate, obstacles, most) else {
+            continue;
+        };
+        let conflicts = beside(labels, chosen, index, &costed);
+        costed.cost += conflicts;
+        if conflicts < OVERLAP && costed.cost < most {
+            best = Some(costed);
+        }
+    }
+    best
 }
 
 /// The index of the best candidate of each label.

@@ -262,9 +262,8 @@ impl Scene<'_> {
         }
     }
 
-    /// Centreline, stations, bow arrow, overall dimensions.
+    /// Stations, bow arrow, overall dimensions.
     pub(super) fn frame_of_reference(&self, canvas: &mut Canvas, dimensions: &Dimensions) {
-        self.centreline(canvas);
         self.stations(canvas);
         self.bow_arrow(canvas);
         let (style, bounds) = (&self.style, self.deck_bounds());
@@ -297,7 +296,8 @@ impl Scene<'_> {
         )
     }
 
-    fn centreline(&self, canvas: &mut Canvas) {
+    /// The centreline and its sign, cut round texts.
+    pub(super) fn centreline(&self, canvas: &mut Canvas, cut: &[TextBox]) {
         let (style, bounds) = (&self.style, self.deck_bounds());
         let y = self.projection.origin.y;
         if y <= bounds.least.y || y >= bounds.greatest.y {
@@ -306,8 +306,8 @@ impl Scene<'_> {
         let reach = style.note * 2.6;
         let (left, right) = (bounds.least.x - reach, bounds.greatest.x + reach);
         let pen = self.pen(style.thin, Dash::Chain);
-        let ends = [Point::new(left, y), Point::new(right, y)];
-        canvas.line(Layer::Centreline, pen, &ends);
+        let runs = outside_boxes(Point::new(left, y), Point::new(right, y), cut);
+        canvas.runs(Layer::Centreline, Some(pen), Fill::None, runs);
         centreline_sign(canvas, style, Point::new(left - style.note * 0.9, y));
     }
 
@@ -404,9 +404,11 @@ impl Scene<'_> {
         for deck in self.decks {
             for named in features::by_name(&deck.plan.openings) {
                 labels.push(self.name_label(deck, &named, true));
+                labels.extend(self.number_labels(&named));
             }
             for named in features::by_name(&deck.plan.fittings) {
                 labels.push(self.name_label(deck, &named, false));
+                labels.extend(self.number_labels(&named));
             }
         }
         labels
@@ -437,11 +439,46 @@ impl Scene<'_> {
         }
         let tips: Vec<(Point, Point)> = shown
             .iter()
-            .map(|member| self.tip(member, middle, is_opening))
+            .flat_map(|member| [1.0, -1.0].map(|side| self.tip(member, middle, side, is_opening)))
             .collect();
         let tip = if is_opening { Tip::Dot } else { Tip::Arrow };
         label.around(0, &tips, tip, style, 3.0);
         label
+    }
+
+    /// The number of each member of a series, small, beside it; left out without a word where there is no
+    /// room.
+    fn number_labels(&self, named: &features::Named<'_>) -> Vec<Label> {
+        let style = &self.style;
+        let numbered = named.members.iter().zip(&named.numbers);
+        numbered
+            .map(|(member, number)| {
+                let words = Wording::new(style.small, &[(number, Weight::Regular)]);
+                let (width, depth) = (words.width, words.depth);
+                let mut label = Label::new("", vec![words]);
+                let bounds = self.projection.ring(&member.ring).bounding_box();
+                let off = Point::new(
+                    (bounds.width() + width) / 2.0,
+                    (bounds.height() + depth) / 2.0,
+                );
+                for gap in [0.8, 1.8, 3.0] {
+                    for (x, y) in [
+                        (0.0, 1.0),
+                        (0.0, -1.0),
+                        (1.0, 0.0),
+                        (-1.0, 0.0),
+                        (1.0, 1.0),
+                        (-1.0, 1.0),
+                        (1.0, -1.0),
+                        (-1.0, -1.0),
+                    ] {
+                        let step = Point::new(x * (off.x + gap), y * (off.y + gap));
+                        label.at(0, bounds.centre() + step, 0.0, gap);
+                    }
+                }
+                label
+            })
+            .collect()
     }
 
     fn inside_ring(&self, label: &mut Label, ring: &Ring, is_opening: bool) {
@@ -449,20 +486,31 @@ impl Scene<'_> {
         let region = Region::inside(ring.clone());
         let turn = features::long_axis(&features::spread(&region, 6));
         for wording in 0..label.wordings.len() {
-            let words = &label.wordings[wording];
+            let words = label.wordings[wording].clone();
             if words.width > bounds.width().hypot(bounds.height()) {
                 continue;
             }
             let cost = wording as f64 * 0.4 + if is_opening { 0.0 } else { 0.5 };
             label.inside(wording, bounds.centre(), 0.0, cost);
+            // Clear of a centreline through the middle.
+            let beside = Point::new(0.0, words.depth / 2.0 + 1.0);
+            label.inside(wording, bounds.centre() + beside, 0.0, cost + 0.5);
+            label.inside(wording, bounds.centre() - beside, 0.0, cost + 0.6);
             if turn.abs() > 0.05 && features::reads_well(turn) {
                 label.inside(wording, bounds.centre(), turn, cost + 0.2);
             }
         }
     }
 
-    /// Where a leader meets a feature, and the way it best comes from: from outside the deck.
-    fn tip(&self, member: &Placement, middle: Point, is_opening: bool) -> (Point, Point) {
+    /// Where a leader meets a feature, and the way it best comes from: from outside the deck
+    /// (`side` 1), or from inside (-1).
+    fn tip(
+        &self,
+        member: &Placement,
+        middle: Point,
+        side: f64,
+        is_opening: bool,
+    ) -> (Point, Point) {
         let ring = self.projection.ring(&member.ring);
         let bounds = ring.bounding_box();
         let centre = bounds.centre();
@@ -470,7 +518,8 @@ impl Scene<'_> {
             (centre.x - middle.x) * 0.3,
             if centre.y >= middle.y { 1.0 } else { -1.0 } * middle.distance(centre).max(1.0),
         )
-        .unit();
+        .unit()
+            * side;
         if is_opening {
             return (
                 centre + out * (bounds.height().min(bounds.width()) * 0.25),

@@ -55,6 +55,9 @@ pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions, view: View) -> Pi
     scene.frame_of_reference(&mut lines, dimensions);
     let mut obstacles = Obstacles::new(scene.area);
     obstacles.add(&lines);
+    let mut centreline = Canvas::default();
+    scene.centreline(&mut centreline, &[]);
+    obstacles.add(&centreline);
     obstacles.add_zones(&fields);
     obstacles.add(&tape);
 
@@ -78,6 +81,7 @@ pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions, view: View) -> Pi
         panel::cover(&mut all, Layer::Cover, style, &covered, 0.8, &placed.boxes);
     }
     scene.crosses(&mut all, &placed.boxes);
+    scene.centreline(&mut all, &placed.boxes);
     all.marks.append(&mut tape.marks);
     all.marks.append(&mut lines.marks);
     all.marks.extend(placed.canvas.marks);

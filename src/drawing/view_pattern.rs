@@ -32,6 +32,9 @@ pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions) -> Picture {
     scene.frame_of_reference(&mut lines, dimensions);
     let mut obstacles = Obstacles::new(scene.area);
     obstacles.add(&lines);
+    let mut centreline = Canvas::default();
+    scene.centreline(&mut centreline, &[]);
+    obstacles.add(&centreline);
     obstacles.add_zones(&fields);
 
     // The first given is the last to be left out.
@@ -54,6 +57,7 @@ pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions) -> Picture {
         );
     }
     scene.crosses(&mut all, &placed.boxes);
+    scene.centreline(&mut all, &placed.boxes);
     all.marks.append(&mut lines.marks);
     all.marks.extend(placed.canvas.marks);
     Picture {

@@ -51,7 +51,6 @@ fn nudged(length: Length, by: f64) -> Length {
 pub(super) struct Shaped {
     pub(super) fields: Vec<Region>,
     pub(super) dropped: Vec<Dropped>,
-    pub(super) fillets: Vec<Fillet>,
     pub(super) refused: Vec<Fillet>,
 }
 
@@ -81,7 +80,6 @@ pub(super) fn shape(plan: &DeckPlan, ground: &Ground, nudge: Nudge) -> Shaped {
         filled.region.opened(round)
     };
     let mut shaped = Shaped {
-        fillets: filled.fillets,
         refused: filled.refused,
         ..Shaped::default()
     };
@@ -99,16 +97,9 @@ pub(super) fn shape(plan: &DeckPlan, ground: &Ground, nudge: Nudge) -> Shaped {
 
 /// Whether a fillet stays on the deck and clear of what is cut out of it or stands on it.
 fn lies_on_deck(ground: &Ground, fillet: &Fillet) -> bool {
-    // Area in mm² below which an overlap is rounding.
-    let nothing = 1e-3;
-    let bounds = fillet.piece.bounding_box();
-    fillet.piece.difference(&[&ground.deck]).area() < nothing
-        && [&ground.openings, &ground.fittings].iter().all(|taken| {
-            taken.rings().iter().all(|ring| {
-                ring.bounding_box().distance(&bounds) > 0.0
-                    || fillet.piece.intersection(&[*taken]).area() < nothing
-            })
-        })
+    fillet.lies_within(&ground.deck)
+        && fillet.keeps_clear_of(&ground.openings)
+        && fillet.keeps_clear_of(&ground.fittings)
 }
 
 fn why_dropped(plan: &DeckPlan, piece: &Region) -> Option<DropReason> {

@@ -148,16 +148,15 @@ fn warning(plan: &DeckPlan, taken: &Region, piece: &Region, at: Point, knob: Kno
         deck: plan.id.clone(),
         code: "knife-edge",
         message: format!(
-            "{} {}: a hair decides whether {} here is {is} (as drawn) or {was}: with the {} {} by {} it \
-             changes. Move something near it, or that {}, by {} or more, so that it is plain.",
-            remarks::capitalised(plan, at),
-            "is a knife edge",
+            "A hair decides {}: {} there is {is}, and with the {} {} by {} it would be {was}. Move what \
+             stands near it, or the {}, by {} or more, so that it is plain.",
+            remarks::place(plan, at),
             remarks::area(plan, piece.area()),
             knob.name,
             knob.way,
-            remarks::fine(plan, hair),
+            remarks::fine(hair),
             knob.name,
-            remarks::fine(plan, clear),
+            remarks::fine(clear),
         ),
         place: None,
         at: Some(at),

@@ -2,7 +2,7 @@
 //! tighter than asked, fillets that come nearer than a margin.
 
 use crate::outline::{DeckPlan, Warning};
-use crate::shape::{Fillet, Nearest, Point, Region, Ring, Segment};
+use crate::shape::{Nearest, Point, Region, Ring, Segment};
 use crate::units::{Area, Length};
 
 use super::fields::Shaped;
@@ -40,26 +40,21 @@ pub(super) fn on(
             ),
         };
         let message = format!(
-            "A piece of {} {} {limit} and stays smooth.",
+            "A piece of {} {} {limit}, so it stays smooth.",
             area(plan, dropped.region.area()),
             place(plan, at),
         );
         warning(plan, code, message, Some(at))
     }));
-    warnings.extend(
-        shaped
-            .fillets
-            .iter()
-            .filter_map(|fillet| nearer_than_margin(plan, fields, fillet)),
-    );
+    warnings.extend(nearer_than_margin(plan, fields));
     warnings.extend(shaped.refused.iter().map(|fillet| {
         let message = format!(
-            "The inward corner {} keeps its own shape: rounded to {} it would reach off the deck or onto an \
+            "The inward corner {}, keeps its own shape: rounded to {} it would reach off the deck or onto an \
              opening or fitting.",
-            place(plan, fillet.at),
+            place(plan, fillet.at()),
             length(plan, plan.radius.hollow),
         );
-        warning(plan, "hollow-refused", message, Some(fillet.at))
+        warning(plan, "hollow-refused", message, Some(fillet.at()))
     }));
     warnings.extend(fields.iter().filter_map(|field| tight_hollows(plan, field)));
     warnings.extend(overlaps(plan, ground));
@@ -76,29 +71,47 @@ fn warning(plan: &DeckPlan, code: &'static str, message: String, at: Option<Poin
     }
 }
 
-/// A fillet that comes nearer to something than its margin.
-fn nearer_than_margin(plan: &DeckPlan, fields: &[Field], fillet: &Fillet) -> Option<Warning> {
-    let (nearest, margin, what) = obstacles(plan)
-        .filter_map(|(boundary, margin, what)| {
-            let nearest = fillet.piece.nearest_boundary(&boundary)?;
-            (nearest.distance < margin - Length::mm(AS_ASKED)).then_some((nearest, margin, what))
-        })
-        .min_by(|a, b| a.0.distance.to_mm().total_cmp(&b.0.distance.to_mm()))?;
-    let Nearest { distance, here, .. } = nearest;
-    // The last rounding may have taken it away again.
-    let field = fields
-        .iter()
-        .find(|field| field.region.boundary_distance(here).to_mm() < 1e-3)?;
-    let message = format!(
-        "The hollow of {} brings {} to {} from {what} {}, nearer than its margin of {}. A hollow no larger \
-         than the margin plus the corner's own radius keeps clear of it.",
-        length(plan, plan.radius.hollow),
-        field.id,
-        length(plan, distance),
-        place(plan, here),
-        length(plan, margin),
-    );
-    Some(warning(plan, "hollow-in-margin", message, Some(here)))
+/// Places where a hollow brings a field nearer to something than its margin, the worst for each thing.
+fn nearer_than_margin(plan: &DeckPlan, fields: &[Field]) -> Vec<Warning> {
+    let asked = plan.radius.hollow;
+    let mut warnings = Vec::new();
+    for field in fields {
+        let hollows: Vec<Region> = field
+            .region
+            .segments()
+            .filter(|segment| {
+                matches!(segment, Segment::Arc(arc)
+                    if arc.sweep < 0.0 && (arc.radius - asked.to_mm()).abs() < AS_ASKED)
+            })
+            .map(|segment| Region::new(vec![Ring::new(vec![*segment])]))
+            .collect();
+        for (boundary, margin, what) in obstacles(plan) {
+            let mut near: Vec<Nearest> = hollows
+                .iter()
+                .filter_map(|hollow| hollow.nearest_boundary(&boundary))
+                .filter(|nearest| nearest.distance < margin - Length::mm(AS_ASKED))
+                .collect();
+            near.sort_by(|a, b| a.distance.to_mm().total_cmp(&b.distance.to_mm()));
+            let Some(Nearest { distance, here, .. }) = near.first() else {
+                continue;
+            };
+            let others = match near.len() - 1 {
+                0 => String::new(),
+                more => format!(", and in {more} more places,"),
+            };
+            let message = format!(
+                "The hollow of {} brings {} to {} from {what} {}{others} nearer than its margin of {}. A hollow \
+                 no larger than the margin plus the corner's own radius keeps clear of it.",
+                length(plan, asked),
+                field.id,
+                length(plan, *distance),
+                place(plan, *here),
+                length(plan, margin),
+            );
+            warnings.push(warning(plan, "hollow-in-margin", message, Some(*here)));
+        }
+    }
+    warnings
 }
 
 /// Each thing with a margin of its own: its boundary, its margin, its name.
@@ -199,10 +212,10 @@ fn overlaps(plan: &DeckPlan, ground: &Ground) -> Vec<Warning> {
             if both.area() > 1.0 {
                 let at = both.centroid();
                 let message = format!(
-                    "The {name} and the {other_name} lie over each other {} by {}; the ground counts once, \
+                    "The {name} and the {other_name} lie over each other by {} {}; the ground counts once, \
                      an opening before a fitting.",
-                    place(plan, at),
                     area(plan, both.area()),
+                    place(plan, at),
                 );
                 warnings.push(warning(plan, "overlap", message, Some(at)));
             }
@@ -224,12 +237,7 @@ pub(super) fn place(plan: &DeckPlan, at: Point) -> String {
             if at.y > 0.0 { "starboard" } else { "port" }
         )
     };
-    format!("at station {}, {side},", length(plan, station))
-}
-
-/// The same at the head of a sentence.
-pub(super) fn capitalised(plan: &DeckPlan, at: Point) -> String {
-    place(plan, at).replacen("at station", "Station", 1)
+    format!("at station {}, {side}", length(plan, station))
 }
 
 pub(super) fn length(plan: &DeckPlan, length: Length) -> String {
@@ -237,7 +245,7 @@ pub(super) fn length(plan: &DeckPlan, length: Length) -> String {
 }
 
 /// A length too small for the tape, so in millimetres whatever the unit.
-pub(super) fn fine(_plan: &DeckPlan, length: Length) -> String {
+pub(super) fn fine(length: Length) -> String {
     format!("{} mm", length.to_mm())
 }
 

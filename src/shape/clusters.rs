@@ -2,33 +2,44 @@
 
 use super::{BoundingBox, Ring};
 
+/// How near boxes must come to touch, millimetres: more than the grid rounds.
+const SLACK: f64 = 1e-5;
+
 /// Groups of rings, by index, such that rings of different groups do not meet: no box of a segment of
 /// one touches a box of a segment of the other. Groups and members in ascending order.
 pub(super) fn clusters(rings: &[&Ring]) -> Vec<Vec<usize>> {
-    let slack = 1e-5;
-    let mut boxes: Vec<(BoundingBox, usize)> = rings
-        .iter()
-        .enumerate()
-        .flat_map(|(index, ring)| {
-            ring.segments()
-                .iter()
-                .map(move |segment| (segment.bounding_box().grown(slack), index))
-        })
-        .collect();
-    boxes.sort_by(|a, b| a.0.least.x.total_cmp(&b.0.least.x));
+    let mut owners = Vec::new();
+    let mut boxes = Vec::new();
+    for (index, ring) in rings.iter().enumerate() {
+        for segment in ring.segments() {
+            owners.push(index);
+            boxes.push(segment.bounding_box().grown(SLACK));
+        }
+    }
     let mut groups = Groups::new(rings.len());
+    touching_boxes(&boxes, |one, other| groups.join(owners[one], owners[other]));
+    groups.lists()
+}
+
+/// Tells of every pair of boxes that touch or overlap, by index: a sweep along x.
+pub(super) fn touching_boxes(boxes: &[BoundingBox], mut tell: impl FnMut(usize, usize)) {
+    let mut order: Vec<usize> = (0..boxes.len()).collect();
+    order.sort_by(|a, b| boxes[*a].least.x.total_cmp(&boxes[*b].least.x));
     // Boxes that still reach the sweep line.
-    let mut open: Vec<(BoundingBox, usize)> = Vec::new();
-    for (bounds, ring) in boxes {
-        open.retain(|(other, _)| other.greatest.x >= bounds.least.x);
-        for (other, owner) in &open {
-            if other.least.y <= bounds.greatest.y && bounds.least.y <= other.greatest.y {
-                groups.join(*owner, ring);
+    let mut open: Vec<usize> = Vec::new();
+    for index in order {
+        let bounds = &boxes[index];
+        open.retain(|other| boxes[*other].greatest.x >= bounds.least.x);
+        for other in &open {
+            let other_bounds = &boxes[*other];
+            if other_bounds.least.y <= bounds.greatest.y
+                && bounds.least.y <= other_bounds.greatest.y
+            {
+                tell(*other, index);
             }
         }
-        open.push((bounds, ring));
+        open.push(index);
     }
-    groups.lists()
 }
 
 /// Disjoint sets of indices.

@@ -49,6 +49,55 @@ impl Curve {
         }
     }
 
+    /// Where two curves run alongside each other within `within` mm, touching, crossing or not: the point
+    /// of the first nearest to the middle of that place. None where they meet at a plain angle.
+    pub(super) fn grazes(&self, other: &Self, within: f64) -> Option<Point> {
+        let (circle, radius, other_at) = match (self, other) {
+            (Self::Line { .. }, Self::Line { .. }) => return None,
+            (Self::Line { .. }, Self::Circle { .. }) => {
+                return other.grazes(self, within).map(|at| self.nearest(at));
+            }
+            (Self::Circle { centre, radius }, Self::Line { .. }) => {
+                (*centre, *radius, other.nearest(*centre))
+            }
+            (
+                Self::Circle { centre, radius },
+                Self::Circle {
+                    centre: b,
+                    radius: s,
+                },
+            ) => {
+                let along = (*b - *centre).unit();
+                if along == Point::ORIGIN {
+                    return None;
+                }
+                // Of the other circle's two points on the line of centres, the one nearer this circle.
+                let ends = [*b - along * *s, *b + along * *s];
+                let off = |point: &Point| (point.distance(*centre) - radius).abs();
+                (
+                    *centre,
+                    *radius,
+                    if off(&ends[0]) <= off(&ends[1]) {
+                        ends[0]
+                    } else {
+                        ends[1]
+                    },
+                )
+            }
+        };
+        let out = other_at - circle;
+        ((out.length() - radius).abs() <= within && out.length() > 0.0)
+            .then(|| circle + out.unit() * radius)
+    }
+
+    /// The point of the curve nearest to `point`.
+    pub(super) fn nearest(&self, point: Point) -> Point {
+        match self {
+            Self::Line { through, along } => *through + *along * along.dot(point - *through),
+            Self::Circle { centre, radius } => *centre + (point - *centre).unit() * *radius,
+        }
+    }
+
     /// Where two curves meet. Curves that pass each other within `slack` mm count as touching.
     pub(super) fn meet(&self, other: &Self, slack: f64) -> Meeting {
         match (self, other) {

@@ -7,7 +7,7 @@
 
 use std::collections::HashMap;
 
-use super::clusters::clusters;
+use super::clusters::{clusters, touching_boxes};
 use super::curve::{Curve, Meeting};
 use super::engine::{self, Chord, Node, Operand, Rule};
 use super::{Arc, BoundingBox, Point, Region, Ring, Segment};
@@ -181,6 +181,7 @@ fn overlay(members: &[(&Ring, Operand)], around: Winding, rule: Rule) -> Vec<Rin
             pieces.extend(plane.place(segment).map(|piece| (piece, *operand)));
         }
     }
+    plane.refine(&pieces);
     plane.sort_stops();
     let mut chords = Vec::new();
     for (piece, operand) in &pieces {
@@ -387,6 +388,72 @@ impl Plane {
             Curve::Circle { centre, radius } => {
                 let local = (*centre - self.origin) * 1e6;
                 [whole(local.x), whole(local.y), whole(radius * 1e6)]
+            }
+        }
+    }
+
+    /// Where the topology hangs on less than the chords' distance from their arcs (curves that graze each
+    /// other, a corner that comes close to an arc), more vertices, ever closer towards the place.
+    fn refine(&mut self, pieces: &[(Piece, Operand)]) {
+        let close = 2.0 * SAGITTA;
+        let boxes: Vec<BoundingBox> = pieces
+            .iter()
+            .map(|(piece, _)| piece.segment.bounding_box().grown(close))
+            .collect();
+        let mut places: Vec<(u32, Point)> = Vec::new();
+        touching_boxes(&boxes, |one, other| {
+            let (one, other) = (&pieces[one].0, &pieces[other].0);
+            if one.curve == other.curve {
+                return;
+            }
+            let curves = [one, other].map(|piece| self.curves[piece.curve as usize].curve);
+            let joined = [one.from, one.to]
+                .iter()
+                .any(|node| [other.from, other.to].contains(node));
+            if let Some(at) = curves[0].grazes(&curves[1], close) {
+                let zone = (4.0 * tighter_radius(&curves[0], &curves[1]) * close).sqrt();
+                let near = |piece: &Piece| piece.segment.nearest_point(at).distance(at) <= zone;
+                let ends = [one.segment.start(), one.segment.end()];
+                let at_joint = joined && ends.iter().any(|end| end.distance(at) < 2.0 * SAME_POINT);
+                if !at_joint && near(one) && near(other) {
+                    places.push((one.curve, at));
+                    places.push((other.curve, curves[1].nearest(at)));
+                }
+            }
+            for (piece, curve, corner) in [(one, curves[0], other), (other, curves[1], one)] {
+                for (node, end) in [
+                    (corner.from, corner.segment.start()),
+                    (corner.to, corner.segment.end()),
+                ] {
+                    let off = curve.signed_distance(end).abs();
+                    if off > 2.0 * SAME_POINT
+                        && off < close
+                        && node != piece.from
+                        && node != piece.to
+                    {
+                        places.push((piece.curve, curve.nearest(end)));
+                    }
+                }
+            }
+        });
+        for (name, at) in places {
+            let Curve::Circle { centre, radius } = self.curves[name as usize].curve else {
+                continue;
+            };
+            let middle = (at - centre).angle();
+            // From where an arc leaves its tangent by some grid nodes to the length of a chord.
+            let mut offset = (2.0 * 4.0 / NODES_A_MM / radius).sqrt();
+            let last = std::f64::consts::TAU / chords_of_circle(radius);
+            let mut stop = |angle: f64| {
+                let node = self.node(centre + Point::at_angle(angle) * radius);
+                let along = Point::at_angle(angle).angle();
+                self.curves[name as usize].stops.push(Stop { along, node });
+            };
+            stop(middle);
+            while offset < last {
+                stop(middle + offset);
+                stop(middle - offset);
+                offset *= 1.3;
             }
         }
     }

@@ -10,6 +10,9 @@ use crate::units::Length;
 /// How near a point must be to a boundary to lie on it, millimetres.
 const ON_BOUNDARY: f64 = 1e-6;
 
+/// An area that is rounding, mm².
+const NO_AREA: f64 = 1e-3;
+
 /// What was done to the inward corners of a region.
 #[derive(Debug, Clone, Default)]
 pub struct Filled {
@@ -26,8 +29,44 @@ pub struct Filled {
 pub struct Fillet {
     /// The ground.
     pub piece: Region,
-    /// The middle of the arc.
-    pub at: Point,
+    /// The arc.
+    pub arc: Segment,
+}
+
+impl Fillet {
+    /// The middle of its arc.
+    #[must_use]
+    pub fn at(&self) -> Point {
+        self.arc.point_at(0.5)
+    }
+
+    /// Whether it stays within `region`.
+    #[must_use]
+    pub fn lies_within(&self, region: &Region) -> bool {
+        !self.arc_crosses(region) && self.piece.difference(&[region]).area() < NO_AREA
+    }
+
+    /// Whether it stays out of `region`.
+    #[must_use]
+    pub fn keeps_clear_of(&self, region: &Region) -> bool {
+        let bounds = self.piece.bounding_box();
+        region
+            .rings()
+            .iter()
+            .all(|ring| ring.bounding_box().distance(&bounds) > 0.0)
+            || !self.arc_crosses(region) && self.piece.intersection(&[region]).area() < NO_AREA
+    }
+
+    /// Whether the arc crosses a boundary, were it by a hair: an area that thin would pass for rounding.
+    fn arc_crosses(&self, region: &Region) -> bool {
+        let ends = [self.arc.start(), self.arc.end()];
+        region.segments().any(|segment| {
+            self.arc
+                .crossings(segment)
+                .iter()
+                .any(|at| ends.iter().all(|end| end.distance(*at) > ON_BOUNDARY))
+        })
+    }
 }
 
 impl Region {
@@ -60,11 +99,12 @@ impl Region {
             let Some(run) = bridge.single_run(&bridges, &tracks) else {
                 continue;
             };
-            let mut boundary = bridge.segments.clone();
-            boundary.extend(run.iter().rev().map(Segment::reversed));
+            let boundary = std::iter::once(bridge.arc)
+                .chain(run.iter().rev().map(Segment::reversed))
+                .collect();
             let fillet = Fillet {
                 piece: Region::new(vec![Ring::new(boundary)]),
-                at: bridge.segments[bridge.segments.len() / 2].point_at(0.5),
+                arc: bridge.arc,
             };
             // A part of the region that lies apart inside the piece is a second place of touch.
             let holds_another = self.rings().iter().enumerate().any(|(index, ring)| {
@@ -104,24 +144,24 @@ impl Region {
         for ring in closing.rings() {
             let segments = ring.segments();
             let away: Vec<bool> = segments.iter().map(leaves).collect();
-            let Some(anchor) = away.iter().position(|away| !away) else {
-                continue;
-            };
-            let mut chain: Vec<Segment> = Vec::new();
-            for step in 1..=segments.len() {
-                let index = (anchor + step) % segments.len();
-                if away[index] {
-                    chain.push(segments[index]);
-                } else if let (Some(first), Some(last)) = (chain.first(), chain.last()) {
-                    let (from, to) = (locate(tracks, first.start()), locate(tracks, last.end()));
-                    if let (Some(from), Some(to)) = (from, to) {
-                        bridges.push(Bridge {
-                            segments: std::mem::take(&mut chain),
-                            from,
-                            to,
-                        });
-                    }
-                    chain.clear();
+            let count = segments.len();
+            for (index, segment) in segments.iter().enumerate() {
+                if !away[index] {
+                    continue;
+                }
+                // Where two such arcs meet off the boundary they close a gap between them; a fillet is one.
+                let stands_alone = !away[(index + 1) % count] && !away[(index + count - 1) % count];
+                let (from, to) = (
+                    locate(tracks, segment.start()),
+                    locate(tracks, segment.end()),
+                );
+                if let (Some(from), Some(to)) = (from, to) {
+                    bridges.push(Bridge {
+                        arc: *segment,
+                        from,
+                        to,
+                        stands_alone,
+                    });
                 }
             }
         }
@@ -129,20 +169,20 @@ impl Region {
     }
 }
 
-/// A stretch of the closing's boundary that leaves the region's boundary at one point and comes back to
-/// it at another.
+/// An arc of the closing that leaves the region's boundary at one point and comes back to it at another.
 #[derive(Debug, Clone)]
 struct Bridge {
-    segments: Vec<Segment>,
+    arc: Segment,
     from: Spot,
     to: Spot,
+    stands_alone: bool,
 }
 
 impl Bridge {
     /// The run of boundary that this bridge alone cuts off; none where the ground behind it is bounded
     /// by other bridges too, as in a gap that the closing spans.
     fn single_run(&self, all: &[Self], tracks: &[Track<'_>]) -> Option<Vec<Segment>> {
-        if self.from.ring != self.to.ring {
+        if !self.stands_alone || self.from.ring != self.to.ring {
             return None;
         }
         let track = &tracks[self.from.ring];
@@ -280,7 +320,7 @@ impl<'a> Track<'a> {
         order.sort_by(|a, b| a.from.along.total_cmp(&b.from.along));
         let mut segments = Vec::new();
         for (index, bridge) in order.iter().enumerate() {
-            segments.extend(bridge.segments.iter().copied());
+            segments.push(bridge.arc);
             let next = order[(index + 1) % order.len()];
             let way = (next.from.along - bridge.to.along).rem_euclid(self.length);
             if way > ON_BOUNDARY && self.length - way > ON_BOUNDARY {
