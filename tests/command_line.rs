@@ -182,6 +182,42 @@ fn a_layout_without_fault_is_said_to_have_none() {
     assert_eq!(yard.contents(), ["deck.toml"]);
 }
 
+/// Two fields 12 mm apart, too near for 19 mm tape, and a hatch that hangs over the edge on line 14.
+fn worth_a_look() -> String {
+    DECK.replace("at = [1000, 0]", "at = [1900, 300]")
+        + "[[deck.strip]]\nwidth = 12\nacross_at = [700]\n"
+}
+
+#[test]
+fn what_a_person_should_look_at_goes_to_standard_error_or_into_the_json() {
+    let yard = Boatyard::with(&[("deck.toml", &worth_a_look())]);
+    let table = yard.run(&["figures", "deck.toml"]);
+    assert_status(&table, 0);
+    let said = err(&table);
+    assert!(
+        said.contains("tape-clash") && said.contains("12 mm"),
+        "{said}"
+    );
+    assert!(said.contains("deck.toml:14:"), "{said}");
+    assert!(!out(&table).contains("tape-clash"));
+    let json = yard.run(&["figures", "deck.toml", "--json"]);
+    let value: Value = serde_json::from_slice(&json.stdout).expect("nothing but JSON");
+    let codes: Vec<&str> = value["warnings"]
+        .as_array()
+        .expect("a list")
+        .iter()
+        .filter_map(|warning| warning["code"].as_str())
+        .collect();
+    assert!(
+        codes.contains(&"tape-clash") && codes.len() == 2,
+        "{codes:?}"
+    );
+    assert_eq!(err(&json), "", "they are in the JSON already");
+    let check = yard.run(&["check", "deck.toml"]);
+    assert_status(&check, 0);
+    assert_eq!(out(&check), "deck.toml: no fault found, 2 warnings\n");
+}
+
 #[test]
 fn a_file_that_is_not_text_is_a_fault_with_a_line() {
     let yard = Boatyard::with(&[]);

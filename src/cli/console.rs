@@ -61,7 +61,7 @@ impl Console {
             Some(place) => {
                 let title = format!("{}: {}", warning.deck, warning.message);
                 let fault = Fault::new(place, title, warning.code);
-                self.say(&self.report(path, text).warnings(&[fault]));
+                self.say(&(self.report(path, text).warnings(&[fault]) + "\n"));
             }
             None => self.say(&format!(
                 "{} {path}: {}: {} [{}]\n",
