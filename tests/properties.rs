@@ -9,7 +9,7 @@ use proptest::prelude::*;
 use spile::layout::{Radii, Tape};
 use spile::outline::DeckPlan;
 use spile::pattern::{Pattern, lay_out};
-use spile::shape::{Point, Region, Ring, Segment};
+use spile::shape::{Point, Region, Ring, Segment, bands_along};
 use spile::units::Length;
 
 /// A thing on a lattice: where, how large, round or square.
@@ -322,6 +322,22 @@ proptest! {
         segments.rotate_left(start);
         turned.outline.ring = Ring::new(segments);
         same_fields(&lay_out(&deck), &lay_out(&turned))?;
+    }
+
+    #[test]
+    fn the_loop_beside_a_boundary_bounds_what_its_bands_leave(wants in lattice(), distance in 1..12i32) {
+        // The slow way: every band for itself, all taken away at once.
+        let field = lay_out(&wants.deck()).deck.difference(&[&lay_out(&wants.deck()).openings]);
+        let distance = mm(f64::from(distance) * 10.0);
+        let bands: Vec<Ring> =
+            field.rings().iter().flat_map(|ring| bands_along(ring, distance, |_| true)).collect();
+        let slow = field.less_rings(&bands);
+        let fast = field.eroded(distance);
+        prop_assert!((slow.area() - fast.area()).abs() < 1e-3, "{} {}", slow.area(), fast.area());
+        let beyond: Vec<Ring> =
+            field.rings().iter().flat_map(|ring| bands_along(&ring.reversed(), distance, |_| true)).collect();
+        let (slow, fast) = (field.with_rings(&beyond), field.dilated(distance));
+        prop_assert!((slow.area() - fast.area()).abs() < 1e-3, "{} {}", slow.area(), fast.area());
     }
 
     #[test]

@@ -90,7 +90,12 @@ pub(super) fn warnings(plan: &DeckPlan, ground: &Ground, taken: &Region) -> Vec<
         hollow: HAIR,
     };
     let region = |nudge| fields::shape(plan, ground, nudge).region();
-    let (least, most) = (region(small), region(large));
+    let (least, most) = std::thread::scope(|scope| {
+        let least = scope.spawn(|| region(small));
+        let most = region(large);
+        (least.join(), most)
+    });
+    let Ok(least) = least else { return Vec::new() };
     if least.is_alike(&most, Length::mm(SHIFT)) || decided_by_a_hair(&least, &most).is_empty() {
         return Vec::new();
     }

@@ -1,44 +1,30 @@
-//! Whether two regions are one drawn a little differently: the same rings of the same segments, every
-//! joint moved by no more than a hair.
+//! Whether two regions are one drawn a little differently: neither boundary strays from the other.
 
-use super::{Region, Ring, Segment};
+use super::{BoundingBox, Point, Region, Segment};
 use crate::units::Length;
 
 impl Region {
-    /// Whether both have the same rings of the same segments, no joint or middle of a segment further
-    /// than `within` from its like.
+    /// Whether every joint and middle of a segment of either lies within `within` of the other's
+    /// boundary. So a part that only one of them has, wider than that, tells them apart: its boundary
+    /// has a joint somewhere.
     #[must_use]
     pub fn is_alike(&self, other: &Self, within: Length) -> bool {
-        if self.rings().len() != other.rings().len() {
-            return false;
-        }
-        let mut free: Vec<&Ring> = other.rings().iter().collect();
-        self.rings().iter().all(|ring| {
-            let like = free
-                .iter()
-                .position(|candidate| rings_are_alike(ring, candidate, within.to_mm()));
-            like.map(|index| free.swap_remove(index)).is_some()
-        })
+        self.rings().len() == other.rings().len()
+            && self.keeps_to(other, within.to_mm())
+            && other.keeps_to(self, within.to_mm())
     }
-}
 
-fn rings_are_alike(one: &Ring, other: &Ring, within: f64) -> bool {
-    let (a, b) = (one.segments(), other.segments());
-    let (box_a, box_b) = (one.bounding_box(), other.bounding_box());
-    if a.len() != b.len()
-        || box_a.least.distance(box_b.least) > 2.0 * within
-        || box_a.greatest.distance(box_b.greatest) > 2.0 * within
-    {
-        return false;
+    fn keeps_to(&self, other: &Self, within: f64) -> bool {
+        let boxed: Vec<(BoundingBox, &Segment)> = other
+            .segments()
+            .map(|segment| (segment.bounding_box().grown(within), segment))
+            .collect();
+        let near = |point: Point| {
+            boxed.iter().any(|(bounds, segment)| {
+                bounds.holds(point) && segment.nearest_point(point).distance(point) <= within
+            })
+        };
+        self.segments()
+            .all(|segment| near(segment.start()) && near(segment.point_at(0.5)))
     }
-    let near = |p: &Segment, q: &Segment| {
-        p.start().distance(q.start()) <= within
-            && p.point_at(0.5).distance(q.point_at(0.5)) <= within
-    };
-    (0..b.len()).any(|shift| {
-        near(&a[0], &b[shift])
-            && a.iter()
-                .zip(b.iter().cycle().skip(shift))
-                .all(|(p, q)| near(p, q))
-    })
 }

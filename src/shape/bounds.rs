@@ -58,6 +58,15 @@ impl BoundingBox {
         }
     }
 
+    /// Whether `point` lies in the box or on its sides.
+    #[must_use]
+    pub fn holds(&self, point: Point) -> bool {
+        self.least.x <= point.x
+            && point.x <= self.greatest.x
+            && self.least.y <= point.y
+            && point.y <= self.greatest.y
+    }
+
     /// Extent along x, millimetres.
     #[must_use]
     pub fn width(&self) -> f64 {

@@ -58,7 +58,7 @@ impl OverlayEdgeData for CurveName {
 }
 
 /// Combines closed chains of chords. A place counts as inside an operand where the chains wind round
-/// it. The rings that come back have the inside on their left.
+/// it counter-clockwise. The rings that come back have the inside on their left.
 pub(super) fn combine(
     chords: impl Iterator<Item = (Chord, Operand)>,
     rule: Rule,
@@ -83,7 +83,7 @@ pub(super) fn combine(
         Rule::Intersection => OverlayRule::Intersect,
     };
     overlay
-        .build_vector_shapes(rule, FillRule::NonZero)
+        .build_vector_shapes(rule, FillRule::Positive)
         .into_iter()
         .flatten()
         .map(|ring| {

@@ -1,10 +1,13 @@
 //! Growing and shrinking a region by a distance, exact for lines and arcs: erosion and dilation by a
-//! disc, built from one-sided bands along the boundary.
+//! disc.
 //!
 //! Every point within d of a boundary has its nearest boundary point inside a segment, where it lies on
 //! the segment's normal, or at a vertex, where it lies between the normals of the two segments. So the
 //! union of a quadrilateral for each line, an annular sector for each arc and a pie where the boundary
-//! turns away is exactly the band of width d.
+//! turns away is exactly the band of width d. Add up the boundaries of all of these and the sides that
+//! neighbours share cancel: what is left is the boundary itself and one closed loop beside it. Hence the
+//! loop winds round a point once where it lies inside and clear of the band, and not at all or backwards
+//! everywhere else, and the winding rule finds the shrunk region without a single band.
 
 use super::{Arc, Point, Region, Ring, Segment};
 use crate::units::Length;
@@ -16,18 +19,11 @@ impl Region {
         if distance <= Length::ZERO || self.is_empty() {
             return self.clone();
         }
-        // A convex hole simply grows; every other ring takes its band away.
-        let (mut kept, mut taken) = (Vec::new(), Vec::new());
-        for ring in self.rings() {
-            let hole = ring.reversed();
-            if let Some(grown) = dilated_convex(&hole, distance.to_mm()) {
-                taken.push(grown);
-            } else {
-                kept.push(ring.clone());
-                taken.extend(bands_along(ring, distance, |_| true));
-            }
-        }
-        Self::new(kept).less_rings(&taken)
+        let loops = self
+            .rings()
+            .iter()
+            .map(|ring| Loop::to_left(ring, distance.to_mm()));
+        Self::wound_round(loops)
     }
 
     /// Every point within `distance` of the region.
@@ -36,19 +32,83 @@ impl Region {
         if distance <= Length::ZERO || self.is_empty() {
             return self.clone();
         }
-        // A convex ring grows and a smooth convex hole shrinks; every other ring adds its band.
-        let (mut kept, mut added) = (Vec::new(), Vec::new());
-        for ring in self.rings() {
-            if let Some(shrunk) = eroded_smooth_convex(&ring.reversed(), distance.to_mm()) {
-                kept.push(shrunk.reversed());
-            } else if let Some(grown) = dilated_convex(ring, distance.to_mm()) {
-                kept.push(grown);
+        let loops = self.rings().iter().map(|ring| {
+            let beyond = Loop::to_left(&ring.reversed(), distance.to_mm());
+            Loop {
+                ring: beyond.ring.reversed(),
+                ..beyond
+            }
+        });
+        Self::wound_round(loops)
+    }
+}
+
+/// A closed curve that may cross itself.
+#[derive(Debug, Clone)]
+pub(super) struct Loop {
+    pub(super) ring: Ring,
+    /// Whether it is known not to.
+    pub(super) is_simple: bool,
+}
+
+impl Loop {
+    /// A boundary moved by `distance` to its left: each segment along its normal, an arc about a corner
+    /// that opens that way, a link through a corner that closes. What it winds round more than not at all
+    /// is what lies left of the boundary and further from it than `distance`.
+    fn to_left(ring: &Ring, distance: f64) -> Self {
+        let simple = dilated_convex(&ring.reversed(), distance).map(|grown| grown.reversed());
+        if let Some(ring) = simple.or_else(|| eroded_convex(ring, distance)) {
+            return Self {
+                ring,
+                is_simple: true,
+            };
+        }
+        let segments = ring.segments();
+        let moved: Vec<Vec<Segment>> = segments
+            .iter()
+            .map(|segment| moved_to_left(segment, distance))
+            .collect();
+        let mut path = Vec::with_capacity(3 * segments.len());
+        for (index, segment) in segments.iter().enumerate() {
+            let after = (index + 1) % segments.len();
+            path.extend_from_slice(&moved[index]);
+            let (Some(last), Some(first)) = (moved[index].last(), moved[after].first()) else {
+                continue;
+            };
+            let (from, to) = (last.end(), first.start());
+            let joint = Joint::between(segment, &segments[after]);
+            if joint.opens_left() {
+                let arc = pie_arc(&joint, distance);
+                path.extend([
+                    Segment::Line(from, arc.start),
+                    Segment::Arc(arc),
+                    Segment::Line(arc.end, to),
+                ]);
+            } else if joint.turn < TANGENT {
+                path.push(Segment::Line(from, to));
             } else {
-                kept.push(ring.clone());
-                added.extend(bands_along(&ring.reversed(), distance, |_| true));
+                path.extend([Segment::Line(from, joint.at), Segment::Line(joint.at, to)]);
             }
         }
-        Self::new(kept).with_rings(&added)
+        path.retain(|piece| piece.start() != piece.end() || matches!(piece, Segment::Arc(_)));
+        Self {
+            ring: Ring::new(path),
+            is_simple: false,
+        }
+    }
+}
+
+/// A segment moved along its normal to its left; an arc too tight for that goes by way of its centre.
+fn moved_to_left(segment: &Segment, distance: f64) -> Vec<Segment> {
+    match (parallel(segment, distance), segment) {
+        (Some(moved), _) => vec![moved],
+        (None, Segment::Arc(arc)) => {
+            vec![
+                Segment::Line(arc.start, arc.centre),
+                Segment::Line(arc.centre, arc.end),
+            ]
+        }
+        (None, Segment::Line(start, end)) => vec![Segment::Line(*start, *end)],
     }
 }
 
@@ -119,36 +179,82 @@ fn dilated_convex(ring: &Ring, distance: f64) -> Option<Ring> {
     Some(weld(grown))
 }
 
-/// A convex counter-clockwise ring without corners shrunk by less than its least radius: every segment
-/// moved in along its normal. None where the ring is otherwise.
-fn eroded_smooth_convex(ring: &Ring, distance: f64) -> Option<Ring> {
+/// A convex counter-clockwise ring shrunk by `distance`: every segment moved in along its normal and cut
+/// where it meets its neighbours. None where the ring is not convex or a segment would vanish.
+fn eroded_convex(ring: &Ring, distance: f64) -> Option<Ring> {
     let segments = ring.segments();
-    let mut shrunk = Vec::with_capacity(segments.len());
+    let count = segments.len();
     let mut turned = 0.0;
-    for (index, segment) in segments.iter().enumerate() {
-        let next = &segments[(index + 1) % segments.len()];
+    let mut moved = Vec::with_capacity(count);
+    for segment in segments {
         if let Segment::Arc(arc) = segment {
-            if arc.sweep < 0.0 || arc.radius <= distance + 1e-6 {
+            if arc.sweep < 0.0 || arc.radius <= distance + NOTHING {
                 return None;
             }
             turned += arc.sweep;
         }
-        if Joint::between(segment, next).turn.abs() > TANGENT {
+        moved.push(parallel(segment, distance)?);
+    }
+    let mut corners = Vec::with_capacity(count);
+    for index in 0..count {
+        let after = (index + 1) % count;
+        let turn = Joint::between(&segments[index], &segments[after]).turn;
+        if turn < -TANGENT {
             return None;
         }
-        shrunk.push(parallel(segment, distance)?);
+        turned += turn;
+        corners.push(if turn > TANGENT {
+            match moved[index].crossings(&moved[after])[..] {
+                [at] => at,
+                _ => return None,
+            }
+        } else {
+            moved[index].end()
+        });
     }
-    let once_round = (turned - std::f64::consts::TAU).abs() < 1e-6;
-    // Two straight sides nearer than twice the distance would meet before any arc does.
-    let ring = Ring::new(shrunk);
-    let fits = 2.0 * distance
-        < ring
-            .bounding_box()
-            .grown(distance)
-            .width()
-            .min(ring.bounding_box().grown(distance).height());
-    (once_round && fits).then(|| weld(ring.segments().to_vec()))
+    // Convex boundaries turn once round in all; more is a ring that winds twice.
+    if (turned - std::f64::consts::TAU).abs() > 1e-6 {
+        return None;
+    }
+    let shrunk: Option<Vec<Segment>> = (0..count)
+        .map(|index| {
+            between(
+                &moved[index],
+                corners[(index + count - 1) % count],
+                corners[index],
+            )
+        })
+        .collect();
+    // Sides that have passed each other turn the ring inside out.
+    let shrunk = Ring::new(shrunk?);
+    let (was, is) = (ring.bounding_box(), shrunk.bounding_box());
+    let keeps_its_size = is.width() <= was.width() - 2.0 * distance + NOTHING
+        && is.height() <= was.height() - 2.0 * distance + NOTHING
+        && shrunk.signed_area() > 0.0;
+    keeps_its_size.then_some(shrunk)
 }
+
+/// The part of a segment between two of its points; none where they are not in its order.
+fn between(segment: &Segment, start: Point, end: Point) -> Option<Segment> {
+    match segment {
+        Segment::Line(from, to) => {
+            let forward = (*to - *from).dot(end - start) > 0.0;
+            (forward && start.distance(end) > NOTHING).then_some(Segment::Line(start, end))
+        }
+        Segment::Arc(arc) => {
+            let part = Arc::between(start, end, arc.centre, arc.sweep > 0.0);
+            (part.sweep.abs() <= arc.sweep.abs() + TANGENT
+                && part.sweep.abs() * arc.radius > NOTHING)
+                .then_some(Segment::Arc(Arc {
+                    radius: arc.radius,
+                    ..part
+                }))
+        }
+    }
+}
+
+/// Lengths smaller than this are rounding, millimetres.
+const NOTHING: f64 = 1e-6;
 
 /// Makes each segment begin bit for bit where the one before ends.
 fn weld(mut segments: Vec<Segment>) -> Ring {
@@ -286,18 +392,21 @@ pub(super) fn band(segment: &Segment, distance: f64) -> Ring {
 
 /// Everything within `distance` of a vertex between the normals of its two segments.
 pub(super) fn pie(joint: &Joint, distance: f64) -> Ring {
-    let from = joint.at + joint.normal_in * distance;
-    let to = joint.at + joint.normal_out * distance;
+    let arc = pie_arc(joint, distance);
     Ring::new(vec![
-        Segment::Line(joint.at, from),
-        Segment::Arc(Arc {
-            start: from,
-            end: to,
-            centre: joint.at,
-            radius: distance,
-            sweep: joint.turn,
-        }),
-        Segment::Line(to, joint.at),
+        Segment::Line(joint.at, arc.start),
+        Segment::Arc(arc),
+        Segment::Line(arc.end, joint.at),
     ])
     .reversed()
+}
+
+fn pie_arc(joint: &Joint, distance: f64) -> Arc {
+    Arc {
+        start: joint.at + joint.normal_in * distance,
+        end: joint.at + joint.normal_out * distance,
+        centre: joint.at,
+        radius: distance,
+        sweep: joint.turn,
+    }
 }

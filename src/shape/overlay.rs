@@ -10,13 +10,14 @@ use std::collections::HashMap;
 use super::clusters::{clusters, touching_boxes};
 use super::curve::{Curve, Meeting};
 use super::engine::{self, Chord, Node, Operand, Rule};
+use super::offset::Loop;
 use super::{Arc, BoundingBox, Point, Region, Ring, Segment};
 
 /// Grid nodes in a millimetre.
 const NODES_A_MM: f64 = 1e6;
 /// Greatest distance between an arc and its chords, millimetres. It decides only which curves meet,
 /// never where.
-const SAGITTA: f64 = 0.01;
+const SAGITTA: f64 = 0.02;
 /// Points nearer to each other than this are one, millimetres: half the grid.
 const SAME_POINT: f64 = 5e-7;
 /// Curves nearer to each other than this along a segment are one, millimetres.
@@ -50,7 +51,7 @@ impl Region {
     #[must_use]
     pub fn less_rings<'a>(&self, rings: impl IntoIterator<Item = &'a Ring>) -> Self {
         let mut soup = Soup::of(self, &[]);
-        soup.second.extend(rings.into_iter().cloned());
+        soup.add(rings, Operand::Second);
         soup.combine(Rule::Difference)
     }
 
@@ -60,64 +61,76 @@ impl Region {
         Self::default().with_rings(rings)
     }
 
+    /// Everything that closed curves wind round counter-clockwise, once or more.
+    pub(super) fn wound_round(loops: impl Iterator<Item = Loop>) -> Self {
+        Soup {
+            curves: loops.map(|curve| (curve, Operand::First)).collect(),
+        }
+        .combine(Rule::Union)
+    }
+
     /// Everything in this region or inside any of `rings`, each of which runs counter-clockwise.
     #[must_use]
     pub fn with_rings<'a>(&self, rings: impl IntoIterator<Item = &'a Ring>) -> Self {
         let mut soup = Soup::of(self, &[]);
-        soup.second.extend(rings.into_iter().cloned());
+        soup.add(rings, Operand::Second);
         soup.combine(Rule::Union)
     }
 }
 
-/// The rings of both operands, before they are combined.
+/// The curves of both operands, before they are combined. A place is inside an operand where its curves
+/// wind round it counter-clockwise, once or more.
 #[derive(Debug, Default)]
 struct Soup {
-    first: Vec<Ring>,
-    second: Vec<Ring>,
+    curves: Vec<(Loop, Operand)>,
 }
 
 impl Soup {
     fn of(first: &Region, second: &[&Region]) -> Self {
-        Self {
-            first: first.rings().to_vec(),
-            second: second
-                .iter()
-                .flat_map(|region| region.rings())
-                .cloned()
-                .collect(),
+        let mut soup = Self::default();
+        soup.add(first.rings(), Operand::First);
+        for region in second {
+            soup.add(region.rings(), Operand::Second);
         }
+        soup
     }
 
-    /// Combines group by group: rings that meet no other stay whole, the rest go through the engine.
+    /// Adds rings that do not cross themselves.
+    fn add<'a>(&mut self, rings: impl IntoIterator<Item = &'a Ring>, operand: Operand) {
+        let simple = |ring: &Ring| Loop {
+            ring: ring.clone(),
+            is_simple: true,
+        };
+        self.curves
+            .extend(rings.into_iter().map(|ring| (simple(ring), operand)));
+    }
+
+    /// Combines group by group: rings that meet nothing stay whole, the rest go through the engine.
     fn combine(self, rule: Rule) -> Region {
-        let operands: Vec<Operand> = std::iter::repeat_n(Operand::First, self.first.len())
-            .chain(std::iter::repeat_n(Operand::Second, self.second.len()))
-            .collect();
-        let rings: Vec<&Ring> = self.first.iter().chain(&self.second).collect();
+        let rings: Vec<&Ring> = self.curves.iter().map(|(curve, _)| &curve.ring).collect();
+        let boxes: Vec<BoundingBox> = rings.iter().map(|ring| ring.bounding_box()).collect();
         let mut result = Vec::new();
         for cluster in clusters(&rings) {
-            // How the rings of other groups wind round this one: the same everywhere on it.
+            // How the curves of other groups wind round this one: the same everywhere on it.
             let Some(at) = rings[cluster[0]].segments().first().map(Segment::start) else {
                 continue;
             };
             let mut around = Winding::default();
-            let mut others = cluster.iter().copied().peekable();
+            let mut members = cluster.iter().copied().peekable();
             for (index, ring) in rings.iter().enumerate() {
-                if others.next_if_eq(&index).is_some() {
-                    continue;
-                }
-                if ring.bounding_box().distance(&BoundingBox::of_points([at])) <= 0.0 {
-                    around.add(operands[index], ring.winding(at));
+                if members.next_if_eq(&index).is_none() && boxes[index].holds(at) {
+                    around.add(self.curves[index].1, ring.winding(at));
                 }
             }
-            if let [alone] = cluster[..] {
-                result.extend(lone_ring(rings[alone], operands[alone], around, rule));
-            } else {
-                let members: Vec<(&Ring, Operand)> = cluster
-                    .iter()
-                    .map(|index| (rings[*index], operands[*index]))
-                    .collect();
-                result.extend(overlay(&members, around, rule));
+            let members: Vec<(&Ring, Operand)> = cluster
+                .iter()
+                .map(|index| (rings[*index], self.curves[*index].1))
+                .collect();
+            match members[..] {
+                [(ring, operand)] if self.curves[cluster[0]].0.is_simple => {
+                    result.extend(lone_ring(ring, operand, around, rule));
+                }
+                _ => result.extend(overlay(&members, around, rule)),
             }
         }
         Region::new(result)
@@ -140,7 +153,7 @@ impl Winding {
     }
 
     const fn is_inside(self, rule: Rule) -> bool {
-        let (first, second) = (self.first != 0, self.second != 0);
+        let (first, second) = (self.first > 0, self.second > 0);
         match rule {
             Rule::Union => first || second,
             Rule::Difference => first && !second,
@@ -192,8 +205,19 @@ fn overlay(members: &[(&Ring, Operand)], around: Winding, rule: Rule) -> Vec<Rin
         (around.first, Operand::First),
         (around.second, Operand::Second),
     ] {
-        if turns != 0 {
-            chords.extend(frame.iter().map(|chord| (*chord, operand)));
+        for _ in 0..turns.unsigned_abs() {
+            chords.extend(frame.iter().map(|side| {
+                let side = if turns > 0 {
+                    *side
+                } else {
+                    Chord {
+                        from: side.to,
+                        to: side.from,
+                        ..*side
+                    }
+                };
+                (side, operand)
+            }));
         }
     }
     engine::combine(chords.into_iter(), rule)
@@ -552,14 +576,23 @@ impl Plane {
         }
         // A grid vertex beside an exact point would only make an edge too short to be told from noise.
         let clear = (step * 0.02).min(0.1 * size);
-        let exact: Vec<f64> = steps[on_grid..]
+        let mut exact: Vec<f64> = steps[on_grid..]
             .iter()
             .map(|(along, _)| *along)
             .chain([0.0, size])
             .collect();
+        exact.sort_by(f64::total_cmp);
         let mut kept: Vec<(f64, Node)> = steps[..on_grid]
             .iter()
-            .filter(|(along, _)| exact.iter().all(|other| (along - other).abs() > clear))
+            .filter(|(along, _)| {
+                let next = exact.partition_point(|other| other < along);
+                let near = |index: usize| {
+                    exact
+                        .get(index)
+                        .is_some_and(|other| (along - other).abs() <= clear)
+                };
+                !near(next) && !(next > 0 && near(next - 1))
+            })
             .copied()
             .collect();
         kept.extend_from_slice(&steps[on_grid..]);

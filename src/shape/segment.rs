@@ -239,10 +239,22 @@ impl Segment {
     pub fn bounding_box(&self) -> BoundingBox {
         let mut bounds = BoundingBox::of_points([self.start(), self.end()]);
         if let Self::Arc(arc) = self {
-            for quarter in 0..4 {
-                let angle = f64::from(quarter) * std::f64::consts::FRAC_PI_2;
-                if arc.covers_angle(angle) {
-                    bounds.include(arc.centre + Point::at_angle(angle) * arc.radius);
+            let (u, v) = (arc.start - arc.centre, arc.end - arc.centre);
+            let turn = arc.sweep.signum();
+            let beyond_half = arc.sweep.abs() > std::f64::consts::PI;
+            for axis in [Point::new(1.0, 0.0), Point::new(0.0, 1.0)] {
+                for out in [axis, -axis] {
+                    // Between the two radii: after the first and before the last, or not between them
+                    // the short way where the arc goes the long way.
+                    let (after, before) = (u.cross(out) * turn, out.cross(v) * turn);
+                    let passes = if beyond_half {
+                        after >= 0.0 || before >= 0.0
+                    } else {
+                        after >= 0.0 && before >= 0.0
+                    };
+                    if passes {
+                        bounds.include(arc.centre + out * arc.radius);
+                    }
                 }
             }
         }
