@@ -11,6 +11,7 @@
 //! [`shape`] (geometry) and [`units`] stand under all of them and know no deck word.
 
 pub mod cli;
+mod concurrent;
 pub mod drawing;
 pub mod export;
 pub mod figures;

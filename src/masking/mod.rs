@@ -8,6 +8,7 @@ mod remarks;
 
 pub use remarks::remarks;
 
+use crate::concurrent::both;
 use crate::layout::Tape;
 use crate::pattern::Pattern;
 use crate::shape::{CutRing, Point, Region, Ring, bands_along};
@@ -93,10 +94,11 @@ pub fn mask(pattern: &Pattern, tape: &Tape) -> Masking {
         rings: &rings,
         tape,
     };
-    Masking {
-        first: plan.pass(Side::IntoField),
-        reversed: plan.pass(Side::OutOfField),
-    }
+    let (first, reversed) = both(
+        || plan.pass(Side::IntoField),
+        || plan.pass(Side::OutOfField),
+    );
+    Masking { first, reversed }
 }
 
 /// What both passes look at.

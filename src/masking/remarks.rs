@@ -2,7 +2,7 @@
 
 use std::cmp::Ordering;
 
-use crate::outline::{DeckPlan, Warning};
+use crate::outline::{DeckPlan, Warning, whereabouts};
 use crate::units::Length;
 
 use super::{Clash, Masking};
@@ -28,25 +28,14 @@ fn clash(plan: &DeckPlan, pass: &str, clashes: &[Clash]) -> Option<Warning> {
         1 => String::new(),
         many => format!(" at {many} places, the tightest"),
     };
-    let off = Length::mm(tightest.at.y.abs());
-    let side = if off.to_mm() < 0.5 {
-        "on the centreline".to_owned()
-    } else {
-        let side = if tightest.at.y > 0.0 {
-            "starboard"
-        } else {
-            "port"
-        };
-        format!("{} to {side}", off.show(plan.units))
-    };
     Some(Warning {
         deck: plan.id.clone(),
         code: "tape-clash",
         message: format!(
-            "In the {pass} pass {} of line tape lies over other tape{places} at station {}, {side}. Tape up to \
+            "In the {pass} pass {} of line tape lies over other tape{places} at {}. Tape up to \
              {} wide would do.",
             length.show_run(plan.units),
-            Length::mm(tightest.at.x).show(plan.units),
+            whereabouts(tightest.at, plan.units),
             tightest.width_that_would_do.show(plan.units),
         ),
         place: None,

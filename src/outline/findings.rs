@@ -1,9 +1,9 @@
 //! What is found wrong or worth saying while a deck is traced, and how its places are put in words.
 
-use super::Warning;
+use super::{Warning, whereabouts};
 use crate::layout::{Fault, Place};
 use crate::shape::Point;
-use crate::units::Length;
+use crate::units::{Length, LengthUnit};
 
 /// Beyond this, millimetres, a number is a slip: no deck is a kilometre long.
 const ABSURD: f64 = 1e6;
@@ -13,14 +13,16 @@ const LEAST: f64 = 1e-3;
 /// Faults and warnings of one deck, in the order they were found.
 pub(super) struct Findings<'a> {
     deck: &'a str,
+    units: LengthUnit,
     pub(super) faults: Vec<Fault>,
     pub(super) warnings: Vec<Warning>,
 }
 
 impl<'a> Findings<'a> {
-    pub(super) const fn of(deck: &'a str) -> Self {
+    pub(super) const fn of(deck: &'a str, units: LengthUnit) -> Self {
         Self {
             deck,
+            units,
             faults: Vec::new(),
             warnings: Vec::new(),
         }
@@ -68,28 +70,26 @@ impl<'a> Findings<'a> {
         }
         sane
     }
-}
 
-/// A length for people, to a tenth of a millimetre.
-pub(super) fn spoken(mm: f64) -> String {
-    let tenths = (mm * 10.0).round() / 10.0;
-    // No minus before a zero.
-    format!("{} mm", tenths + 0.0)
-}
+    /// A length for people, in the layout's unit.
+    pub(super) fn spoken(&self, mm: f64) -> String {
+        Length::mm(mm).show(self.units)
+    }
 
-/// The greatest length, in thousandths of a millimetre, that is not over `mm`; what lacks a hair of
-/// the next is the next.
-pub(super) fn spoken_limit(mm: f64) -> String {
-    format!("{} mm", ((mm * 1000.0 + 1e-4).floor() / 1000.0).max(0.0))
-}
+    /// The greatest length a tape can show that is not over `mm`: to a thousandth of a millimetre, or
+    /// to a sixteenth of an inch. What lacks a hair of the next is the next.
+    pub(super) fn spoken_limit(&self, mm: f64) -> String {
+        if self.units.is_imperial() {
+            let sixteenth = LengthUnit::Inch.in_mm() / 16.0;
+            let sixteenths = (mm / sixteenth + 1e-4).floor().max(0.0);
+            Length::mm(sixteenths * sixteenth).show(self.units)
+        } else {
+            format!("{} mm", ((mm * 1000.0 + 1e-4).floor() / 1000.0).max(0.0))
+        }
+    }
 
-/// Where on the deck a point lies, in words.
-pub(super) fn whereabouts(point: Point) -> String {
-    let station = format!("station {}", spoken(point.x));
-    if point.y.abs() < 0.05 {
-        format!("{station}, on the centreline")
-    } else {
-        let side = if point.y > 0.0 { "starboard" } else { "port" };
-        format!("{station}, {} to {side}", spoken(point.y.abs()))
+    /// Where on the deck a point lies, in words.
+    pub(super) fn whereabouts(&self, point: Point) -> String {
+        whereabouts(point, self.units)
     }
 }

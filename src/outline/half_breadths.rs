@@ -6,7 +6,7 @@
 //! than that the deck ends square there.
 
 use super::Edge;
-use super::findings::{Findings, spoken};
+use super::findings::Findings;
 use super::points::FAIR_WITHIN;
 use super::walk::{Step, Walk};
 use crate::layout::{Curve, End, Fault, HalfBreadths, Place};
@@ -57,7 +57,7 @@ fn checked_entries(table: &HalfBreadths, findings: &mut Findings<'_>) -> Option<
                     "repeated-point",
                     format!(
                         "the half-breadth at station {} is given twice; it counts once",
-                        spoken(at.x)
+                        findings.spoken(at.x)
                     ),
                     place,
                     at,
@@ -69,7 +69,7 @@ fn checked_entries(table: &HalfBreadths, findings: &mut Findings<'_>) -> Option<
                     Fault::new(
                         place,
                         "stations must follow each other aft",
-                        format!("this one lies forward of {}", spoken(last.at.x)),
+                        format!("this one lies forward of {}", findings.spoken(last.at.x)),
                     )
                     .with_help("sort the half-breadths by station, forward to aft"),
                 );
@@ -209,8 +209,8 @@ fn starboard(
                 worse.place,
                 format!(
                     "the curve dips below the centreline between stations {} and {}",
-                    spoken(one.at.x),
-                    spoken(other.at.x)
+                    findings.spoken(one.at.x),
+                    findings.spoken(other.at.x)
                 ),
                 "near this half-breadth",
             )
@@ -257,12 +257,12 @@ fn break_at_knuckles(
         let fault = Fault::new(
             knuckle.place,
             "a knuckle must stand at one of the stations of half_breadths",
-            format!("no half-breadth at station {}", spoken(station)),
+            format!("no half-breadth at station {}", findings.spoken(station)),
         );
         findings.fault(match nearest {
             Some(entry) => fault.with_help(format!(
                 "the nearest station is {}; write that, or measure a half-breadth here",
-                spoken(entry.at.x)
+                findings.spoken(entry.at.x)
             )),
             None => fault,
         });

@@ -117,3 +117,17 @@ pub struct Warning {
 
 /// A deck's rings with what is to be said of them, or its faults.
 pub type Traced = Result<(DeckPlan, Vec<Warning>), Vec<Fault>>;
+
+/// Where on a deck a point lies, in words: station, and distance off the centreline.
+#[must_use]
+pub fn whereabouts(point: Point, units: LengthUnit) -> String {
+    let station = format!("station {}", Length::mm(point.x).show(units));
+    if point.y.abs() < 0.05 {
+        return format!("{station}, on the centreline");
+    }
+    let side = if point.y > 0.0 { "starboard" } else { "port" };
+    format!(
+        "{station}, {} to {side}",
+        Length::mm(point.y.abs()).show(units)
+    )
+}

@@ -7,7 +7,7 @@
 use std::f64::consts::PI;
 
 use super::Edge;
-use super::findings::{Findings, spoken, spoken_limit};
+use super::findings::Findings;
 use super::rounding::{Cut, Stretch, cut_corner, trimmed};
 use super::walk::{Step, Walk};
 use crate::layout::{Curve, Fault, Place, PointRing};
@@ -152,8 +152,8 @@ fn say_repeated(node: &Node, findings: &mut Findings<'_>) {
         format!(
             "point {} repeats its neighbour at [{}, {}]; it counts once",
             node.entry + 1,
-            spoken(node.at.x),
-            spoken(node.at.y)
+            findings.spoken(node.at.x),
+            findings.spoken(node.at.y)
         ),
         node.place,
         node.at,
@@ -431,10 +431,10 @@ impl Corners<'_> {
                 high = middle;
             }
         }
-        let limit = spoken_limit(low);
+        let limit = findings.spoken_limit(low);
         let message = format!(
             "a corner radius of {} is too large for its edges",
-            spoken(round.radius)
+            findings.spoken(round.radius)
         );
         let fault = if low < 0.001 {
             Fault::new(round.place, message, "no radius fits here").with_help(

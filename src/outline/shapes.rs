@@ -2,7 +2,7 @@
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
-use super::findings::{Findings, spoken, spoken_limit};
+use super::findings::Findings;
 use super::points;
 use crate::layout::{Fault, Place, Shape};
 use crate::shape::{Arc, Point, Ring, Segment, TOUCH};
@@ -43,9 +43,9 @@ pub(super) fn ring(shape: &Shape, place: Place, findings: &mut Findings<'_>) -> 
                         radius.place,
                         format!(
                             "a corner radius of {} does not fit this rectangle",
-                            spoken(r)
+                            findings.spoken(r)
                         ),
-                        format!("the largest that fits is {}", spoken_limit(half)),
+                        format!("the largest that fits is {}", findings.spoken_limit(half)),
                     )
                     .with_help(
                         "half the shorter side makes its ends round; less leaves them straight",

@@ -1,7 +1,7 @@
 //! Strips to regions: bands across the deck, bands fore and aft, bands along a line.
 
 use super::StripShape;
-use super::findings::{Findings, spoken, whereabouts};
+use super::findings::Findings;
 use super::standing::{Ground, Standing, is_its_own_image, standing};
 use crate::layout::{Fault, Strip};
 use crate::shape::{Point, Region, Ring, TOUCH};
@@ -98,11 +98,11 @@ fn add(
             format!(
                 "the strip {} lies wholly outside the deck",
                 if middle.len() == 2 && middle[0].x == middle[1].x {
-                    format!("at station {}", spoken(middle[0].x))
+                    format!("at station {}", findings.spoken(middle[0].x))
                 } else if middle.len() == 2 && middle[0].y == middle[1].y {
-                    format!("{} from the centreline", spoken(middle[0].y.abs()))
+                    format!("{} from the centreline", findings.spoken(middle[0].y.abs()))
                 } else {
-                    format!("that starts at {}", whereabouts(middle[0]))
+                    format!("that starts at {}", findings.whereabouts(middle[0]))
                 }
             ),
             "this strip",
@@ -131,7 +131,7 @@ fn along_path(strip: &Strip, half: f64, findings: &mut Findings<'_>) -> Option<(
         {
             let message = format!(
                 "a strip's path repeats the point at {}",
-                whereabouts(*point)
+                findings.whereabouts(*point)
             );
             findings.warn("repeated-point", message, strip.place, *point);
             continue;
@@ -194,9 +194,12 @@ fn along_path(strip: &Strip, half: f64, findings: &mut Findings<'_>) -> Option<(
                 strip.place,
                 format!(
                     "this strip's path bends too sharply for its width near {}",
-                    whereabouts(at)
+                    findings.whereabouts(at)
                 ),
-                format!("the band of {} would lie over itself", spoken(2.0 * half)),
+                format!(
+                    "the band of {} would lie over itself",
+                    findings.spoken(2.0 * half)
+                ),
             )
             .with_help("write it as several strips, or with fewer and longer legs"),
         );

@@ -1,6 +1,6 @@
 //! The stage itself: a deck's edge first, then everything that lies on it, every fault of both together.
 
-use super::findings::{Findings, whereabouts};
+use super::findings::Findings;
 use super::standing::{Ground, Standing, is_its_own_image, standing};
 use super::{DeckPlan, EdgeRing, Placement, Traced, half_breadths, points, shapes, strips};
 use crate::layout::{Deck, Fault, Feature, Outline, Place};
@@ -9,7 +9,7 @@ use crate::units::Length;
 
 /// Turns everything measured on a deck to rings; where that cannot be done, says every reason.
 pub fn trace(deck: &Deck) -> Traced {
-    let mut findings = Findings::of(&deck.id.value);
+    let mut findings = Findings::of(&deck.id.value, deck.units);
     let outline = edge(deck, &mut findings);
     let ground = outline.as_ref().map(|edge| Ground::of(&edge.ring));
     let place_all = &mut PlaceAll {
@@ -44,7 +44,7 @@ pub fn trace(deck: &Deck) -> Traced {
     };
     let Findings {
         faults, warnings, ..
-    } = std::mem::replace(&mut place_all.findings, Findings::of(""));
+    } = std::mem::replace(&mut place_all.findings, Findings::of("", deck.units));
     match outline {
         Some(outline) if faults.is_empty() => Ok((
             DeckPlan {
@@ -220,7 +220,7 @@ impl PlaceAll<'_, '_> {
                     Fault::new(
                         feature.place,
                         format!("{name} lies wholly outside the deck"),
-                        format!("its middle is at {}", whereabouts(middle)),
+                        format!("its middle is at {}", self.findings.whereabouts(middle)),
                     )
                     .with_help(
                         "stations run aft from the datum, starboard is positive; check the numbers",
@@ -232,7 +232,7 @@ impl PlaceAll<'_, '_> {
                     "crosses-outline",
                     format!(
                         "{name} crosses the deck's edge near {}; what lies outside is left out",
-                        whereabouts(at)
+                        self.findings.whereabouts(at)
                     ),
                     feature.place,
                     at,

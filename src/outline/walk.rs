@@ -1,7 +1,7 @@
 //! A boundary as it is walked: segments, each with the edge it belongs to and the entry it came from.
 //! What is checked of any closed boundary, however it was given, is checked here.
 
-use super::findings::{Findings, whereabouts};
+use super::findings::Findings;
 use super::{Edge, EdgeRing};
 use crate::layout::{Fault, Place};
 use crate::shape::{Point, Ring, Segment, TOUCH};
@@ -60,7 +60,7 @@ impl Walk {
             findings.fault(
                 Fault::new(
                     place,
-                    format!("{subject} near {}", whereabouts(crossing.at)),
+                    format!("{subject} near {}", findings.whereabouts(crossing.at)),
                     label,
                 )
                 .with_help(if names_edges {

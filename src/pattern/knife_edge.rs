@@ -26,82 +26,111 @@ struct Knob {
 }
 
 const KNOBS: [Knob; 6] = [
-    Knob {
-        nudge: Nudge {
+    Knob::new(
+        Nudge {
             margin: HAIR,
             ..Nudge::NONE
         },
-        name: "margin",
-        way: "larger",
-    },
-    Knob {
-        nudge: Nudge {
+        "margin",
+        "larger",
+    ),
+    Knob::new(
+        Nudge {
             margin: -HAIR,
             ..Nudge::NONE
         },
-        name: "margin",
-        way: "smaller",
-    },
-    Knob {
-        nudge: Nudge {
+        "margin",
+        "smaller",
+    ),
+    Knob::new(
+        Nudge {
             round: HAIR,
             ..Nudge::NONE
         },
-        name: "round",
-        way: "larger",
-    },
-    Knob {
-        nudge: Nudge {
+        "round",
+        "larger",
+    ),
+    Knob::new(
+        Nudge {
             round: -HAIR,
             ..Nudge::NONE
         },
-        name: "round",
-        way: "smaller",
-    },
-    Knob {
-        nudge: Nudge {
+        "round",
+        "smaller",
+    ),
+    Knob::new(
+        Nudge {
             hollow: HAIR,
             ..Nudge::NONE
         },
-        name: "hollow",
-        way: "larger",
-    },
-    Knob {
-        nudge: Nudge {
+        "hollow",
+        "larger",
+    ),
+    Knob::new(
+        Nudge {
             hollow: -HAIR,
             ..Nudge::NONE
         },
-        name: "hollow",
-        way: "smaller",
-    },
+        "hollow",
+        "smaller",
+    ),
 ];
 
+impl Knob {
+    const fn new(nudge: Nudge, name: &'static str, way: &'static str) -> Self {
+        Self { nudge, name, way }
+    }
+}
+
+/// The fields at both ends of what all knobs can do together: where they differ by no more than a
+/// hair's shift, nothing hangs on a hair.
+#[derive(Debug)]
+pub(super) struct Bracket {
+    least: Region,
+    most: Region,
+}
+
+impl Bracket {
+    pub(super) fn of(plan: &DeckPlan, ground: &Ground) -> Self {
+        let least = Nudge {
+            margin: HAIR,
+            round: HAIR,
+            hollow: -HAIR,
+        };
+        let most = Nudge {
+            margin: -HAIR,
+            round: -HAIR,
+            hollow: HAIR,
+        };
+        Self {
+            least: region(plan, ground, least),
+            most: region(plan, ground, most),
+        }
+    }
+
+    fn hangs_on_a_hair(&self) -> bool {
+        !self.least.is_alike(&self.most, Length::mm(SHIFT))
+            && !decided_by_a_hair(&self.least, &self.most).is_empty()
+    }
+}
+
+fn region(plan: &DeckPlan, ground: &Ground, nudge: Nudge) -> Region {
+    fields::shape(plan, ground, nudge).region()
+}
+
 /// The knife edges of a deck whose fields together are `taken`.
-pub(super) fn warnings(plan: &DeckPlan, ground: &Ground, taken: &Region) -> Vec<Warning> {
-    // Both ends of what all knobs can do together: where nothing changes between them, none matters.
-    let small = Nudge {
-        margin: HAIR,
-        round: HAIR,
-        hollow: -HAIR,
-    };
-    let large = Nudge {
-        margin: -HAIR,
-        round: -HAIR,
-        hollow: HAIR,
-    };
-    let region = |nudge| fields::shape(plan, ground, nudge).region();
-    let (least, most) = std::thread::scope(|scope| {
-        let least = scope.spawn(|| region(small));
-        let most = region(large);
-        (least.join(), most)
-    });
-    let Ok(least) = least else { return Vec::new() };
-    if least.is_alike(&most, Length::mm(SHIFT)) || decided_by_a_hair(&least, &most).is_empty() {
+pub(super) fn warnings(
+    plan: &DeckPlan,
+    ground: &Ground,
+    taken: &Region,
+    bracket: &Bracket,
+) -> Vec<Warning> {
+    if !bracket.hangs_on_a_hair() {
         return Vec::new();
     }
     let mut found: Vec<(Point, Warning)> = Vec::new();
     for knob in KNOBS {
-        let other = region(knob.nudge);
+        let other = region(plan, ground, knob.nudge);
         for piece in decided_by_a_hair(taken, &other) {
             let at = inner_point(&piece);
             let known = found

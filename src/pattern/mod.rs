@@ -7,12 +7,14 @@ mod keep_off;
 mod knife_edge;
 mod remarks;
 
+use crate::concurrent::both;
 use crate::outline::{DeckPlan, Warning};
 use crate::shape::{Nearest, Point, Region};
 use crate::units::Length;
 
 use fields::Nudge;
 use keep_off::Ground;
+use knife_edge::Bracket;
 
 /// The pattern of one deck.
 #[derive(Debug, Clone)]
@@ -105,14 +107,17 @@ impl Pattern {
 #[must_use]
 pub fn lay_out(plan: &DeckPlan) -> Pattern {
     let ground = Ground::of(plan);
-    let shaped = fields::shape(plan, &ground, Nudge::NONE);
-    let field_region = shaped.region();
-    let border = ground
-        .deck
-        .difference(&[&ground.openings, &ground.fittings, &field_region]);
-    let fields = fields::numbered(plan, &shaped.fields);
+    let as_asked = || {
+        let shaped = fields::shape(plan, &ground, Nudge::NONE);
+        let region = shaped.region();
+        let taken = [&ground.openings, &ground.fittings, &region];
+        let border = ground.deck.difference(&taken);
+        let fields = fields::numbered(plan, &shaped.fields);
+        (shaped, region, border, fields)
+    };
+    let (bracket, (shaped, region, border, fields)) = both(|| Bracket::of(plan, &ground), as_asked);
     let mut warnings = remarks::on(plan, &ground, &shaped, &fields);
-    warnings.extend(knife_edge::warnings(plan, &ground, &field_region));
+    warnings.extend(knife_edge::warnings(plan, &ground, &region, &bracket));
     Pattern {
         deck: ground.deck,
         openings: ground.openings,

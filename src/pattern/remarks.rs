@@ -1,7 +1,7 @@
 //! What a person should know about a pattern, in words: what was dropped and where, corners that stay
 //! tighter than asked, fillets that come nearer than a margin.
 
-use crate::outline::{DeckPlan, Warning};
+use crate::outline::{DeckPlan, Warning, whereabouts};
 use crate::shape::{Nearest, Point, Region, Ring, Segment};
 use crate::units::{Area, Length};
 
@@ -224,20 +224,9 @@ fn overlaps(plan: &DeckPlan, ground: &Ground) -> Vec<Warning> {
     warnings
 }
 
-/// A position in words: station and distance off the centreline, in the layout's unit.
+/// A position in words, in the layout's unit.
 pub(super) fn place(plan: &DeckPlan, at: Point) -> String {
-    let station = Length::mm(at.x);
-    let off = Length::mm(at.y.abs());
-    let side = if off.to_mm() < 0.5 {
-        "on the centreline".to_owned()
-    } else {
-        format!(
-            "{} to {}",
-            length(plan, off),
-            if at.y > 0.0 { "starboard" } else { "port" }
-        )
-    };
-    format!("at station {}, {side}", length(plan, station))
+    format!("at {}", whereabouts(at, plan.units))
 }
 
 pub(super) fn length(plan: &DeckPlan, length: Length) -> String {

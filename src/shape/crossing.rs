@@ -1,6 +1,8 @@
 //! Where boundaries meet: two segments, and a ring with itself. Comes in: segments. Goes out: the
 //! points where they cross or touch; exact for lines and arcs, a hair of [`TOUCH`] apart counts as touching.
 
+use super::clusters::touching_boxes;
+use super::curve::{self, Curve};
 use super::{Arc, Point, Ring, Segment};
 
 /// What lies nearer than this, millimetres, touches.
@@ -35,44 +37,14 @@ pub struct Crossing {
 pub fn meetings(first: &Segment, second: &Segment) -> Vec<Meeting> {
     let mut found = Vec::new();
     let mut candidates: Vec<Point> = Vec::new();
-    match (first, second) {
-        (Segment::Line(a, b), Segment::Line(c, d)) => {
-            let (u, v) = ((*b - *a).unit(), (*d - *c).unit());
-            let sine = u.cross(v);
-            if sine.abs() > 1e-12 {
-                candidates.push(*a + u * ((*c - *a).cross(v) / sine));
-            }
+    if let (Some(one), Some(other)) = (Curve::of(first), Curve::of(second)) {
+        match one.meet(&other, TOUCH) {
+            curve::Meeting::Nowhere => {}
+            curve::Meeting::Touch { at, .. } => candidates.push(at),
+            curve::Meeting::Cross { at, .. } => candidates.extend(at),
         }
-        (Segment::Line(a, b), Segment::Arc(arc)) | (Segment::Arc(arc), Segment::Line(a, b)) => {
-            let along = (*b - *a).unit();
-            let foot = *a + along * (arc.centre - *a).dot(along);
-            on_both_sides(
-                foot,
-                along,
-                arc.radius,
-                foot.distance(arc.centre),
-                &mut candidates,
-            );
-        }
-        (Segment::Arc(one), Segment::Arc(other)) => {
-            let apart = other.centre - one.centre;
-            let distance = apart.length();
-            if distance > TOUCH {
-                let unit = apart * (1.0 / distance);
-                // (d² + r² - s²) / 2d, with r² - s² as a product.
-                let along = (distance
-                    + (one.radius - other.radius) * (one.radius + other.radius) / distance)
-                    / 2.0;
-                let middle = one.centre + unit * along;
-                on_both_sides(
-                    middle,
-                    unit.left(),
-                    one.radius,
-                    along.abs(),
-                    &mut candidates,
-                );
-            }
-        }
+        // Touching within a hair: where it touches, beside both ends of the sliver.
+        candidates.extend(one.grazes(&other, TOUCH));
     }
     for at in candidates {
         if let (Some(on_first), Some(on_second)) = (share_near(first, at), share_near(second, at)) {
@@ -129,29 +101,15 @@ impl Ring {
             .iter()
             .map(|segment| segment.bounding_box().grown(TOUCH))
             .collect();
-        let mut order: Vec<usize> = (0..segments.len()).collect();
-        order.sort_by(|a, b| boxes[*a].least.x.total_cmp(&boxes[*b].least.x));
-        let mut active: Vec<usize> = Vec::new();
         let mut found: Option<Crossing> = None;
-        // A sweep along x: only segments whose boxes overlap are looked at.
-        for here in order {
-            active.retain(|other| boxes[*other].greatest.x >= boxes[here].least.x);
-            for &other in &active {
-                if boxes[other].least.y > boxes[here].greatest.y
-                    || boxes[here].least.y > boxes[other].greatest.y
-                {
-                    continue;
-                }
-                let (first, second) = (here.min(other), here.max(other));
-                if found.is_some_and(|known| (known.first, known.second) <= (first, second)) {
-                    continue;
-                }
-                if let Some(at) = self.undue_meeting(first, second) {
-                    found = Some(Crossing { first, second, at });
-                }
+        touching_boxes(&boxes, |one, other| {
+            let (first, second) = (one.min(other), one.max(other));
+            if found.is_none_or(|known| (first, second) < (known.first, known.second))
+                && let Some(at) = self.undue_meeting(first, second)
+            {
+                found = Some(Crossing { first, second, at });
             }
-            active.push(here);
-        }
+        });
         found
     }
 
@@ -168,28 +126,6 @@ impl Ring {
         };
         let undue = met.iter().find(|meeting| !due(meeting))?;
         Some(undue.at)
-    }
-}
-
-/// Points `radius` from a centre on a line whose foot lies `distance` from it.
-fn on_both_sides(
-    foot: Point,
-    along: Point,
-    radius: f64,
-    distance: f64,
-    candidates: &mut Vec<Point>,
-) {
-    if distance > radius + TOUCH {
-        return;
-    }
-    if distance >= radius - TOUCH {
-        // Touching within a hair: where it touches, and both ends of the sliver.
-        candidates.push(foot);
-    }
-    if distance < radius {
-        let half = ((radius - distance) * (radius + distance)).sqrt();
-        candidates.push(foot + along * half);
-        candidates.push(foot - along * half);
     }
 }
 

@@ -41,6 +41,14 @@ impl Curve {
         }
     }
 
+    /// Radius of a circle; infinite for a line.
+    pub(super) const fn radius(&self) -> f64 {
+        match self {
+            Self::Line { .. } => f64::INFINITY,
+            Self::Circle { radius, .. } => *radius,
+        }
+    }
+
     /// Distance of `point` from the curve, positive left of a line and outside a circle.
     pub(super) fn signed_distance(&self, point: Point) -> f64 {
         match self {

@@ -1,0 +1,455 @@
+//! The integer grid on which topology is decided: exact points and whole curves get names, segments
+//! become chords of their curves.
+//!
+//! Points and curves that differ by rounding alone share a name, and chords go through every named point
+//! of their curve and otherwise through points that depend on the curve alone: so segments that lie on
+//! each other share their vertices. Where the topology hangs on less than the chords' distance from
+//! their arcs the chords become finer.
+
+use std::collections::HashMap;
+
+use super::clusters::touching_boxes;
+use super::curve::Curve;
+use super::engine::{Chord, Node, Operand};
+use super::{BoundingBox, Point, Segment};
+
+/// Grid nodes in a millimetre.
+pub(super) const NODES_A_MM: f64 = 1e6;
+/// Greatest distance between an arc and its chords, millimetres. It decides only which curves meet,
+/// never where.
+pub(super) const SAGITTA: f64 = 0.02;
+/// Points nearer to each other than this are one, millimetres: half the grid.
+pub(super) const SAME_POINT: f64 = 5e-7;
+/// Curves nearer to each other than this along a segment are one, millimetres.
+const SAME_CURVE: f64 = 2e-7;
+
+/// The name of the frame's edges, which no curve has.
+pub(super) const FRAME: u32 = u32::MAX;
+
+/// A segment with its curve and its ends on the grid.
+#[derive(Debug)]
+pub(super) struct Piece {
+    curve: u32,
+    from: Node,
+    to: Node,
+    segment: Segment,
+}
+
+/// A named curve, and the exact points that are known to lie on it.
+#[derive(Debug)]
+pub(super) struct Named {
+    curve: Curve,
+    stops: Vec<Stop>,
+}
+
+/// An exact point on a curve: where along it (distance along a line, angle round a circle) and its
+/// grid node.
+#[derive(Debug, Clone, Copy)]
+struct Stop {
+    along: f64,
+    node: Node,
+}
+
+/// The grid with the curves and exact points placed on it.
+#[derive(Debug)]
+pub(super) struct Plane {
+    origin: Point,
+    curves: Vec<Named>,
+    curve_cells: HashMap<[i64; 3], Vec<u32>>,
+    sites: HashMap<Node, Point>,
+}
+
+impl Plane {
+    pub(super) fn new(centre: Point) -> Self {
+        Self {
+            // Whole millimetres, so that round coordinates stay on the grid.
+            origin: Point::new(centre.x.round(), centre.y.round()),
+            curves: Vec::new(),
+            curve_cells: HashMap::new(),
+            sites: HashMap::new(),
+        }
+    }
+
+    /// The curve of a name.
+    pub(super) fn curve(&self, name: u32) -> &Curve {
+        &self.curves[name as usize].curve
+    }
+
+    /// The exact point that a grid node stands for, where it stands for one.
+    pub(super) fn exact_point(&self, node: Node) -> Option<&Point> {
+        self.sites.get(&node)
+    }
+
+    /// A rectangle round everything, counter-clockwise.
+    pub(super) fn frame(&self, bounds: &BoundingBox) -> [Chord; 4] {
+        let (low, high) = (self.node(bounds.least), self.node(bounds.greatest));
+        let corners = [
+            low,
+            Node {
+                x: high.x,
+                y: low.y,
+            },
+            high,
+            Node {
+                x: low.x,
+                y: high.y,
+            },
+            low,
+        ];
+        std::array::from_fn(|side| Chord {
+            from: corners[side],
+            to: corners[side + 1],
+            curve: FRAME,
+        })
+    }
+
+    fn node(&self, point: Point) -> Node {
+        let local = (point - self.origin) * NODES_A_MM;
+        Node {
+            x: whole(local.x),
+            y: whole(local.y),
+        }
+    }
+
+    #[allow(
+        clippy::cast_precision_loss,
+        reason = "no region here spans 2^53 grid nodes"
+    )]
+    pub(super) fn point(&self, node: Node) -> Point {
+        self.origin + Point::new(node.x as f64, node.y as f64) * (1.0 / NODES_A_MM)
+    }
+
+    /// The grid node of an exact point; points that differ by rounding alone share one.
+    fn site(&mut self, point: Point) -> Node {
+        let node = self.node(point);
+        for dx in [0, -1, 1] {
+            for dy in [0, -1, 1] {
+                let near = Node {
+                    x: node.x + dx,
+                    y: node.y + dy,
+                };
+                if self
+                    .sites
+                    .get(&near)
+                    .is_some_and(|site| site.distance(point) < SAME_POINT)
+                {
+                    return near;
+                }
+            }
+        }
+        self.sites.entry(node).or_insert(point);
+        node
+    }
+
+    /// Names the segment's curve and ends; nothing for a segment that the grid does not see.
+    pub(super) fn place(&mut self, segment: &Segment) -> Option<Piece> {
+        let (from, to) = (self.site(segment.start()), self.site(segment.end()));
+        let full_turn = matches!(segment, Segment::Arc(arc) if arc.sweep.abs() > 1.0);
+        if from == to && !full_turn {
+            return None;
+        }
+        let curve = self.name(segment)?;
+        for (node, point) in [(from, segment.start()), (to, segment.end())] {
+            let named = &mut self.curves[curve as usize];
+            let along = along(&named.curve, point);
+            named.stops.push(Stop { along, node });
+        }
+        Some(Piece {
+            curve,
+            from,
+            to,
+            segment: *segment,
+        })
+    }
+
+    /// The name of the curve a segment lies on; curves that differ by rounding alone share one.
+    fn name(&mut self, segment: &Segment) -> Option<u32> {
+        let curve = Curve::of(segment)?;
+        let ends = [segment.start(), segment.end()];
+        let cell = self.curve_cell(&curve);
+        for near in neighbours(cell, matches!(curve, Curve::Line { .. })) {
+            let Some(names) = self.curve_cells.get(&near) else {
+                continue;
+            };
+            let same = names.iter().find(|name| {
+                let known = &self.curves[**name as usize].curve;
+                match (known, &curve) {
+                    (Curve::Line { .. }, Curve::Line { .. }) => ends
+                        .iter()
+                        .all(|end| known.signed_distance(*end).abs() < SAME_CURVE),
+                    (
+                        Curve::Circle {
+                            centre: a,
+                            radius: r,
+                        },
+                        Curve::Circle {
+                            centre: b,
+                            radius: s,
+                        },
+                    ) => a.distance(*b) < SAME_CURVE && (r - s).abs() < SAME_CURVE,
+                    _ => false,
+                }
+            });
+            if let Some(name) = same {
+                return Some(*name);
+            }
+        }
+        let name = u32::try_from(self.curves.len()).ok()?;
+        self.curves.push(Named {
+            curve,
+            stops: Vec::new(),
+        });
+        self.curve_cells.entry(cell).or_default().push(name);
+        Some(name)
+    }
+
+    /// The bucket in which a curve is looked up.
+    fn curve_cell(&self, curve: &Curve) -> [i64; 3] {
+        match curve {
+            Curve::Line { through, along } => {
+                let along = if along.x < 0.0 || (along.x == 0.0 && along.y < 0.0) {
+                    -*along
+                } else {
+                    *along
+                };
+                let offset = along.cross(*through - self.origin);
+                [whole(along.angle() * 1e6), whole(offset * 1e2), i64::MIN]
+            }
+            Curve::Circle { centre, radius } => {
+                let local = (*centre - self.origin) * 1e6;
+                [whole(local.x), whole(local.y), whole(radius * 1e6)]
+            }
+        }
+    }
+
+    /// Where the topology hangs on less than the chords' distance from their arcs (curves that graze each
+    /// other, a corner that comes close to an arc), more vertices, ever closer towards the place.
+    pub(super) fn refine(&mut self, pieces: &[(Piece, Operand)]) {
+        let close = 2.0 * SAGITTA;
+        let boxes: Vec<BoundingBox> = pieces
+            .iter()
+            .map(|(piece, _)| piece.segment.bounding_box().grown(close))
+            .collect();
+        let mut places: Vec<(u32, Point)> = Vec::new();
+        touching_boxes(&boxes, |one, other| {
+            let (one, other) = (&pieces[one].0, &pieces[other].0);
+            if one.curve == other.curve {
+                return;
+            }
+            let curves = [one, other].map(|piece| self.curves[piece.curve as usize].curve);
+            let joined = [one.from, one.to]
+                .iter()
+                .any(|node| [other.from, other.to].contains(node));
+            if let Some(at) = curves[0].grazes(&curves[1], close) {
+                let zone = (4.0 * curves[0].radius().min(curves[1].radius()) * close).sqrt();
+                let near = |piece: &Piece| piece.segment.nearest_point(at).distance(at) <= zone;
+                let ends = [one.segment.start(), one.segment.end()];
+                let at_joint = joined && ends.iter().any(|end| end.distance(at) < 2.0 * SAME_POINT);
+                if !at_joint && near(one) && near(other) {
+                    places.push((one.curve, at));
+                    places.push((other.curve, curves[1].nearest(at)));
+                }
+            }
+            for (piece, curve, corner) in [(one, curves[0], other), (other, curves[1], one)] {
+                for (node, end) in [
+                    (corner.from, corner.segment.start()),
+                    (corner.to, corner.segment.end()),
+                ] {
+                    let off = curve.signed_distance(end).abs();
+                    if off > 2.0 * SAME_POINT
+                        && off < close
+                        && node != piece.from
+                        && node != piece.to
+                    {
+                        places.push((piece.curve, curve.nearest(end)));
+                    }
+                }
+            }
+        });
+        for (name, at) in places {
+            let Curve::Circle { centre, radius } = self.curves[name as usize].curve else {
+                continue;
+            };
+            let middle = (at - centre).angle();
+            // From where an arc leaves its tangent by some grid nodes to the length of a chord.
+            let mut offset = (2.0 * 4.0 / NODES_A_MM / radius).sqrt();
+            let last = std::f64::consts::TAU / chords_of_circle(radius);
+            let mut stop = |angle: f64| {
+                let node = self.node(centre + Point::at_angle(angle) * radius);
+                let along = Point::at_angle(angle).angle();
+                self.curves[name as usize].stops.push(Stop { along, node });
+            };
+            stop(middle);
+            while offset < last {
+                stop(middle + offset);
+                stop(middle - offset);
+                offset *= 1.3;
+            }
+        }
+    }
+
+    pub(super) fn sort_stops(&mut self) {
+        for named in &mut self.curves {
+            named.stops.sort_by(|a, b| a.along.total_cmp(&b.along));
+            named.stops.dedup_by_key(|stop| stop.node);
+        }
+    }
+
+    /// Chords of a piece: through every exact point of its curve that it passes, and for an arc
+    /// through points at angles that depend on its circle alone. So pieces that lie on each other
+    /// share their vertices.
+    pub(super) fn flatten(&self, piece: &Piece, mut chord: impl FnMut(Chord)) {
+        let named = &self.curves[piece.curve as usize];
+        let mut last = piece.from;
+        let mut to = |node: Node| {
+            if node != last {
+                chord(Chord {
+                    from: last,
+                    to: node,
+                    curve: piece.curve,
+                });
+                last = node;
+            }
+        };
+        match (&piece.segment, &named.curve) {
+            (Segment::Arc(arc), Curve::Circle { centre, radius }) => {
+                let begin = (arc.start - *centre).angle();
+                for (_, node) in self.steps_on_circle(named, *centre, *radius, begin, arc.sweep) {
+                    to(node);
+                }
+            }
+            (segment, curve) => {
+                let (a, b) = (along(curve, segment.start()), along(curve, segment.end()));
+                let (low, high) = (a.min(b), a.max(b));
+                let first = named.stops.partition_point(|stop| stop.along <= low);
+                let past = named.stops.partition_point(|stop| stop.along < high);
+                let between = named.stops.get(first..past).unwrap_or_default();
+                if a < b {
+                    between.iter().for_each(|stop| to(stop.node));
+                } else {
+                    between.iter().rev().for_each(|stop| to(stop.node));
+                }
+            }
+        }
+        to(piece.to);
+    }
+
+    /// The vertices strictly inside an arc, in its order: how far along (radians) and which node.
+    fn steps_on_circle(
+        &self,
+        named: &Named,
+        centre: Point,
+        radius: f64,
+        begin: f64,
+        sweep: f64,
+    ) -> Vec<(f64, Node)> {
+        let full = std::f64::consts::TAU;
+        let size = sweep.abs();
+        let step = full / chords_of_circle(radius);
+        let mut steps = Vec::new();
+        // Angles that depend on the circle alone.
+        let (low, high) = if sweep >= 0.0 {
+            (begin, begin + sweep)
+        } else {
+            (begin + sweep, begin)
+        };
+        let (first, last) = ((low / step).ceil(), (high / step).floor());
+        let mut index = first;
+        while index <= last {
+            let angle = index * step;
+            let along = if sweep >= 0.0 {
+                angle - begin
+            } else {
+                begin - angle
+            };
+            // Reduced first, so that every turn gives the same bits.
+            let reduced = index.rem_euclid(full / step) * step;
+            let point = centre + Point::at_angle(reduced) * radius;
+            steps.push((along, self.node(point)));
+            index += 1.0;
+        }
+        let on_grid = steps.len();
+        for stop in &named.stops {
+            let turn = if sweep >= 0.0 {
+                stop.along - begin
+            } else {
+                begin - stop.along
+            };
+            let turn = turn.rem_euclid(full);
+            if turn > 0.0 && turn < size {
+                steps.push((turn, stop.node));
+            }
+        }
+        // A grid vertex beside an exact point would only make an edge too short to be told from noise.
+        let clear = (step * 0.02).min(0.1 * size);
+        let mut exact: Vec<f64> = steps[on_grid..]
+            .iter()
+            .map(|(along, _)| *along)
+            .chain([0.0, size])
+            .collect();
+        exact.sort_by(f64::total_cmp);
+        let mut kept: Vec<(f64, Node)> = steps[..on_grid]
+            .iter()
+            .filter(|(along, _)| {
+                let next = exact.partition_point(|other| other < along);
+                let near = |index: usize| {
+                    exact
+                        .get(index)
+                        .is_some_and(|other| (along - other).abs() <= clear)
+                };
+                !(near(next) || next > 0 && near(next - 1))
+            })
+            .copied()
+            .collect();
+        kept.extend_from_slice(&steps[on_grid..]);
+        kept.sort_by(|a, b| a.0.total_cmp(&b.0));
+        kept
+    }
+}
+
+/// Distance along a line, angle round a circle.
+fn along(curve: &Curve, point: Point) -> f64 {
+    match curve {
+        Curve::Line { through, along } => along.dot(point - *through),
+        Curve::Circle { centre, .. } => (point - *centre).angle(),
+    }
+}
+
+/// How many chords a whole circle gets: a multiple of four, so that it stays symmetric, and enough to
+/// stay within the sagitta s: the angle of a chord is 2 arccos(1 - s/r), near √(8s/r).
+fn chords_of_circle(radius: f64) -> f64 {
+    let quarter = (std::f64::consts::FRAC_PI_2 / (8.0 * SAGITTA / radius).sqrt()).ceil();
+    4.0 * quarter.max(3.0)
+}
+
+/// The bucket and those around it. The direction of a line is known up to a half turn, so its bucket's
+/// neighbour may lie at the other end of the range with the offset's sign turned.
+fn neighbours(cell: [i64; 3], is_line: bool) -> Vec<[i64; 3]> {
+    let mut cells = Vec::with_capacity(27);
+    let third: &[i64] = if is_line { &[0] } else { &[0, -1, 1] };
+    for a in [0, -1, 1] {
+        for b in [0, -1, 1] {
+            for c in third {
+                cells.push([cell[0] + a, cell[1] + b, cell[2].saturating_add(*c)]);
+            }
+        }
+    }
+    let quarter = whole(std::f64::consts::FRAC_PI_2 * 1e6);
+    if is_line && quarter - cell[0].abs() <= 1 {
+        for edge in [-1, 0, 1] {
+            for b in [0, -1, 1] {
+                let opposite = -cell[0].signum() * (quarter + edge);
+                cells.push([opposite, -cell[1] + b, cell[2]]);
+            }
+        }
+    }
+    cells
+}
+
+#[allow(
+    clippy::cast_possible_truncation,
+    reason = "saturates; lengths are bounded far below"
+)]
+fn whole(value: f64) -> i64 {
+    value.round() as i64
+}

@@ -1,0 +1,229 @@
+//! From the engine's chords back to exact rings: chords of one curve joined, what is the grid's doing
+//! left out, each vertex computed anew where its two curves meet.
+
+use super::curve::{Curve, Meeting};
+use super::engine::{Chord, Node};
+use super::plane::{NODES_A_MM, Plane, SAGITTA, SAME_POINT};
+use super::{Arc, Point, Ring, Segment};
+
+/// Edges shorter than this between two curves that meet there are the grid's doing, millimetres.
+const ARTEFACT: f64 = 0.02;
+/// Rings thinner than this are the grid's doing, millimetres.
+const SLIVER: f64 = 3e-6;
+
+impl Plane {
+    /// Reads one ring of the engine's answer back as exact segments; nothing where it is a sliver.
+    pub(super) fn recover(&self, chords: &[Chord]) -> Option<Ring> {
+        let runs = self.runs(chords);
+        if runs.len() == 1 {
+            return self.whole_circle(&runs[0]);
+        }
+        let vertices: Vec<Point> = (0..runs.len())
+            .map(|index| {
+                let before = &runs[(index + runs.len() - 1) % runs.len()];
+                self.vertex(before, &runs[index])
+            })
+            .collect();
+        let segments: Vec<Segment> = runs
+            .iter()
+            .enumerate()
+            .filter_map(|(index, run)| {
+                let (start, end) = (vertices[index], vertices[(index + 1) % runs.len()]);
+                self.segment(run, start, end)
+            })
+            .collect();
+        let ring = Ring::new(segments);
+        (ring.signed_area().abs() > SLIVER * ring.length()).then_some(ring)
+    }
+
+    /// Neighbouring chords of one curve joined, what is the grid's doing left out.
+    fn runs(&self, chords: &[Chord]) -> Vec<Run> {
+        let mut runs: Vec<Run> = Vec::new();
+        for chord in chords {
+            let turn = self.turn(chord);
+            match runs.last_mut() {
+                Some(run) if run.curve == chord.curve => {
+                    run.to = chord.to;
+                    run.turn += turn;
+                }
+                _ => runs.push(Run {
+                    curve: chord.curve,
+                    from: chord.from,
+                    to: chord.to,
+                    turn,
+                }),
+            }
+        }
+        loop {
+            join_equal_neighbours(&mut runs);
+            let Some(index) = (0..runs.len()).find(|index| self.is_artefact(&runs, *index)) else {
+                return runs;
+            };
+            // The gap closes where the neighbours meet.
+            let middle = runs[index].middle();
+            let count = runs.len();
+            runs[(index + count - 1) % count].to = middle;
+            runs[(index + 1) % count].from = middle;
+            runs.remove(index);
+        }
+    }
+
+    /// Angle a chord turns through about its circle's centre; length along its line.
+    fn turn(&self, chord: &Chord) -> f64 {
+        let (from, to) = (self.point(chord.from), self.point(chord.to));
+        match self.curve(chord.curve) {
+            Curve::Line { along, .. } => along.dot(to - from),
+            Curve::Circle { centre, .. } => {
+                let (u, v) = (from - *centre, to - *centre);
+                u.cross(v).atan2(u.dot(v))
+            }
+        }
+    }
+
+    /// Whether a run is no more than the grid's rounding between two curves that meet there anyway.
+    fn is_artefact(&self, runs: &[Run], index: usize) -> bool {
+        let count = runs.len();
+        let run = &runs[index];
+        let size = self.point(run.from).distance(self.point(run.to));
+        if count < 3 || size > ARTEFACT {
+            return false;
+        }
+        // A whole turn of a small circle comes back to where it began, but is no artefact.
+        if matches!(self.curve(run.curve), Curve::Circle { .. }) && run.turn.abs() > 1.0 {
+            return false;
+        }
+        let (before, after) = (
+            &runs[(index + count - 1) % count],
+            &runs[(index + 1) % count],
+        );
+        if before.curve == after.curve {
+            return true;
+        }
+        let at = self.point(run.middle());
+        self.meeting(before.curve, after.curve, at)
+            .is_some_and(|meeting| meeting.distance(at) <= size + 4.0 / NODES_A_MM)
+    }
+
+    /// The exact vertex between two runs.
+    fn vertex(&self, before: &Run, after: &Run) -> Point {
+        let rough = self.point(after.from);
+        if let Some(site) = self.exact_point(after.from) {
+            let on_both = [before, after].iter().all(|run| {
+                let curve = self.curve(run.curve);
+                curve.signed_distance(*site).abs() < 2.0 * SAME_POINT
+            });
+            if on_both {
+                return *site;
+            }
+        }
+        self.meeting(before.curve, after.curve, rough)
+            .unwrap_or(rough)
+    }
+
+    /// Where two curves meet nearest to `rough`, if that is as near as chords and grid can account for.
+    fn meeting(&self, before: u32, after: u32, rough: Point) -> Option<Point> {
+        let (a, b) = (self.curve(before), self.curve(after));
+        match a.meet(b, 2.0 * SAGITTA) {
+            Meeting::Nowhere => None,
+            Meeting::Touch { at, gap } => {
+                let radius = a.radius().min(b.radius());
+                let reach = (8.0 * radius * (SAGITTA + gap.max(0.0))).sqrt();
+                (at.distance(rough) <= reach).then_some(at)
+            }
+            Meeting::Cross { at, slant } => {
+                let nearest = if at[0].distance(rough) <= at[1].distance(rough) {
+                    at[0]
+                } else {
+                    at[1]
+                };
+                let curved = [a, b]
+                    .iter()
+                    .any(|curve| matches!(curve, Curve::Circle { .. }));
+                let error = if curved {
+                    2.5 * SAGITTA
+                } else {
+                    4.0 / NODES_A_MM
+                };
+                // Where curves cross at a small angle, a small error across is a long one along.
+                let reach = (error / slant.max(1e-9))
+                    .min((20.0 * a.radius().min(b.radius()) * error).sqrt());
+                (nearest.distance(rough) <= reach.max(4.0 / NODES_A_MM)).then_some(nearest)
+            }
+        }
+    }
+
+    fn segment(&self, run: &Run, start: Point, end: Point) -> Option<Segment> {
+        if start.distance(end) < SAME_POINT && run.turn.abs() < 1.0 {
+            return None;
+        }
+        match self.curve(run.curve) {
+            Curve::Line { .. } => Some(Segment::Line(start, end)),
+            Curve::Circle { centre, radius } => {
+                let (u, v) = (start - *centre, end - *centre);
+                let turn = u.cross(v).atan2(u.dot(v));
+                let full = std::f64::consts::TAU;
+                // The exact angle, with as many whole turns as the chords made.
+                let sweep = turn + ((run.turn - turn) / full).round() * full;
+                (sweep != 0.0).then_some(Segment::Arc(Arc {
+                    start,
+                    end,
+                    centre: *centre,
+                    radius: *radius,
+                    sweep,
+                }))
+            }
+        }
+    }
+
+    fn whole_circle(&self, run: &Run) -> Option<Ring> {
+        match self.curve(run.curve) {
+            Curve::Circle { centre, radius } if run.turn.abs() > 1.0 => {
+                let ring = Ring::circle(*centre, *radius);
+                Some(if run.turn < 0.0 {
+                    ring.reversed()
+                } else {
+                    ring
+                })
+            }
+            _ => None,
+        }
+    }
+}
+
+/// A stretch of the result along one curve.
+#[derive(Debug, Clone, Copy)]
+struct Run {
+    curve: u32,
+    from: Node,
+    to: Node,
+    /// Angle turned about the circle's centre, or length along the line.
+    turn: f64,
+}
+
+impl Run {
+    const fn middle(&self) -> Node {
+        Node {
+            x: self.from.x + (self.to.x - self.from.x) / 2,
+            y: self.from.y + (self.to.y - self.from.y) / 2,
+        }
+    }
+}
+
+fn join_equal_neighbours(runs: &mut Vec<Run>) {
+    let mut joined: Vec<Run> = Vec::with_capacity(runs.len());
+    for run in runs.drain(..) {
+        match joined.last_mut() {
+            Some(last) if last.curve == run.curve => {
+                last.to = run.to;
+                last.turn += run.turn;
+            }
+            _ => joined.push(run),
+        }
+    }
+    let closes = joined.len() > 1 && joined[0].curve == joined[joined.len() - 1].curve;
+    if closes && let Some(last) = joined.pop() {
+        joined[0].from = last.from;
+        joined[0].turn += last.turn;
+    }
+    *runs = joined;
+}
