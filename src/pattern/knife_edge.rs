@@ -144,18 +144,19 @@ pub(super) fn warnings(
     found.into_iter().map(|(_, warning)| warning).collect()
 }
 
-/// The pieces in one and not in the other, wider than a hair's shift and large enough to matter.
+/// The pieces of one that lie further from the other than a hair's move shifts a boundary, and are large
+/// enough to matter.
 fn decided_by_a_hair(one: &Region, other: &Region) -> Vec<Region> {
-    let mut pieces = Vec::new();
-    for between in [other.difference(&[one]), one.difference(&[other])] {
-        let wide = between.opened(Length::mm(SHIFT));
-        pieces.extend(
-            wide.components()
-                .into_iter()
-                .filter(|piece| piece.area() > MATTERS),
-        );
-    }
+    let beyond = |there: &Region, here: &Region| {
+        there
+            .difference(&[&here.dilated(Length::mm(SHIFT))])
+            .components()
+    };
+    let pieces = [beyond(other, one), beyond(one, other)].concat();
     pieces
+        .into_iter()
+        .filter(|piece| piece.area() > MATTERS)
+        .collect()
 }
 
 /// A point well inside a piece: its centre where that lies inside, else what is left of it last.
