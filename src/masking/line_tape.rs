@@ -1,7 +1,7 @@
 //! The tape along one ring of a field: its length along the middle of the tape, the ring taken by
 //! itself and moved by half the tape's width as a set (erosion, dilation).
 
-use crate::shape::{CutRing, Region, Ring, Segment};
+use crate::shape::{CutRing, Point, Region, Ring, Segment};
 use crate::units::Length;
 
 use super::Side;
@@ -15,6 +15,8 @@ pub(super) struct LineTape {
     pub(super) tape: Length,
     /// How many unbroken runs.
     pub(super) runs: usize,
+    /// Where the ring is too small for the tape, its middle.
+    pub(super) closes_up: Option<Point>,
 }
 
 /// The tape along a ring.
@@ -37,6 +39,7 @@ pub(super) fn along(cut: &CutRing, side: Side, width: Length) -> LineTape {
         paint_line: Length::mm(paint_line),
         tape: Length::mm(tape),
         runs,
+        closes_up: (moved.is_empty() && runs > 0).then(|| cut.ring.bounding_box().centre()),
     }
 }
 

@@ -48,6 +48,8 @@ pub struct Pass {
     pub edge_bodies: Region,
     /// Where bodies of line tape lie over each other.
     pub clashes: Vec<Clash>,
+    /// Middles of rings too small for the tape to go round inside them; each counts with its own length.
+    pub too_tight: Vec<Point>,
 }
 
 /// Paint lines nearer to each other than the tape is wide.
@@ -138,6 +140,7 @@ impl Plan<'_> {
             line_bodies,
             edge_bodies: edge.bodies,
             clashes: clash::find(self.pattern, side, width),
+            too_tight: lines.iter().filter_map(|line| line.closes_up).collect(),
         }
     }
 

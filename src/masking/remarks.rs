@@ -3,17 +3,43 @@
 use std::cmp::Ordering;
 
 use crate::outline::{DeckPlan, Warning, whereabouts};
+use crate::shape::Point;
 use crate::units::Length;
 
 use super::{Clash, Masking};
 
-/// One warning for each pass in which tape lies over other tape.
+/// For each pass one warning where tape lies over other tape, and one where it has no room to turn.
 #[must_use]
 pub fn remarks(plan: &DeckPlan, masking: &Masking) -> Vec<Warning> {
     [("first", &masking.first), ("reversed", &masking.reversed)]
         .into_iter()
-        .filter_map(|(name, pass)| clash(plan, name, &pass.clashes))
+        .flat_map(|(name, pass)| {
+            [
+                clash(plan, name, &pass.clashes),
+                too_tight(plan, name, &pass.too_tight),
+            ]
+        })
+        .flatten()
         .collect()
+}
+
+fn too_tight(plan: &DeckPlan, pass: &str, middles: &[Point]) -> Option<Warning> {
+    let at = *middles.first()?;
+    let others = match middles.len() - 1 {
+        0 => String::new(),
+        more => format!(" and in {more} more places"),
+    };
+    Some(Warning {
+        deck: plan.id.clone(),
+        code: "tape-too-wide",
+        message: format!(
+            "In the {pass} pass the line tape is too wide to go round inside its paint line at {}{others}. \
+             Cover such a place whole and cut along the line, or take narrower tape.",
+            whereabouts(at, plan.units),
+        ),
+        place: None,
+        at: Some(at),
+    })
 }
 
 fn clash(plan: &DeckPlan, pass: &str, clashes: &[Clash]) -> Option<Warning> {
