@@ -555,7 +555,7 @@ impl Scene<'_> {
                 if free_side(deck, self.decks, all).is_none() {
                     let own = deck.plan.outline.ring.bounding_box();
                     let beam = figure::overall(own.height(), self.units);
-                    title = format!("{title}, {beam} wide");
+                    title = format!("{title}, {beam} across overall");
                 }
                 let words = Wording::new(style.note, &[(&title, Weight::Bold)]);
                 let (width, depth) = (words.width, words.depth);
@@ -571,7 +571,7 @@ impl Scene<'_> {
                     let share = f64::from(number) / 8.0;
                     let x =
                         bounds.least.x + width / 2.0 + (bounds.width() - width).max(0.0) * share;
-                    for gap in [1.5, 4.0, 8.0] {
+                    for gap in [1.5, 4.0, 8.0, 12.0, 16.0] {
                         let away = f64::from(number.abs_diff(4)) * 0.15 + gap * 0.2;
                         let above = bounds.greatest.y + depth / 2.0 + gap;
                         let below = bounds.least.y - depth / 2.0 - gap;
@@ -580,7 +580,13 @@ impl Scene<'_> {
                     }
                 }
                 let out = Point::new(0.0, -inward);
-                let tips: Vec<(Point, Point)> = every(ring.segments(), 8)
+                // Edges square to the centreline may be another deck's as well.
+                let own: Vec<&Segment> = ring
+                    .segments()
+                    .iter()
+                    .filter(|segment| segment.direction_at(0.5).x.abs() > 0.5)
+                    .collect();
+                let tips: Vec<(Point, Point)> = every(&own, 8)
                     .iter()
                     .map(|segment| (segment.point_at(0.5), out))
                     .collect();

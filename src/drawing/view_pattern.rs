@@ -162,7 +162,7 @@ fn figure_labels(scene: &Scene<'_>) -> Vec<Label> {
                 .map(|[at, out]| (scene.projection.point(*at), *out))
                 .flat_map(|(at, out)| [(at, out), (at, -out)])
                 .collect();
-            label.around(0, &tips, Tip::Arrow, style, 0.0);
+            label.around(0, &tips, Tip::Radius, style, 0.0);
             label.figure = Some(name);
             labels.push(label);
         }
