@@ -235,7 +235,7 @@ impl Label {
                 if away > most {
                     continue;
                 }
-                for length in [4.0, 7.0, 11.0, 16.0, 22.0, 30.0, 40.0] {
+                for length in [4.0, 7.0, 11.0, 16.0, 22.0, 30.0, 40.0, 55.0] {
                     let length = length * style.note / 2.5;
                     self.on_leader(wording, *from, tip, direction, length, cost + 1.5 * away);
                 }

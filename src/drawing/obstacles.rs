@@ -9,7 +9,7 @@ use crate::shape::{BoundingBox, Point, Region, Segment};
 /// What counts against a candidate: a line under its text that is cut round texts (the centreline).
 const CUT_LINE_UNDER_TEXT: f64 = 12.0;
 /// Any other line of the drawing under its text, which then strikes it out.
-const LINE_UNDER_TEXT: f64 = 90.0;
+pub(super) const LINE_UNDER_TEXT: f64 = 90.0;
 /// The name of an area on a leader, its text in another area.
 const IN_ANOTHER_ZONE: f64 = 12.0;
 /// A line that its leader crosses.

@@ -6,7 +6,7 @@
 use super::canvas::Canvas;
 use super::label::{CLEAR, Candidate, Label, Tip, gap_tail};
 use super::marks::{Anchor, Layer, Pen, TextBox};
-use super::obstacles::{Obstacles, cross};
+use super::obstacles::{LINE_UNDER_TEXT, Obstacles, cross};
 use super::paper::Style;
 use super::text;
 use crate::shape::Point;
@@ -18,9 +18,9 @@ const LEADERS_CROSS: f64 = 60.0;
 /// Leaders nearer to each other than this, millimetres, are taken for one.
 const STROKES_APART: f64 = 0.8;
 /// Candidates kept of each label once their own cost is known.
-const KEPT: usize = 90;
+const KEPT: usize = 160;
 /// Rounds of taking out and putting back.
-const ROUNDS: usize = 6;
+const ROUNDS: usize = 10;
 
 /// What became of the labels.
 #[derive(Debug, Default)]
@@ -43,11 +43,13 @@ pub(super) fn place(labels: Vec<Label>, obstacles: &mut Obstacles, style: &Style
             wordings: label.wordings.clone(),
             candidates: cheapest(&label.candidates, obstacles),
         })
+        .map(unstruck)
         .collect();
     let mut chosen = choose(&ready);
     drop_overlapping(&ready, &mut chosen);
     for (index, label) in labels.iter().enumerate() {
         if chosen[index].is_none()
+            && !label.name.is_empty()
             && let Some(candidate) = rescue(&label.candidates, obstacles, &ready, &chosen, index)
         {
             ready[index].candidates.push(candidate);
@@ -70,6 +72,16 @@ pub(super) fn place(labels: Vec<Label>, obstacles: &mut Obstacles, style: &Style
         }
     }
     placed
+}
+
+/// A label that may go without a word goes before a line strikes it out.
+fn unstruck(mut label: Label) -> Label {
+    if label.name.is_empty() {
+        label
+            .candidates
+            .retain(|candidate| candidate.cost < LINE_UNDER_TEXT);
+    }
+    label
 }
 
 /// The [`KEPT`] candidates that cost least beside what already stands, the cheapest first. Obstacles only
