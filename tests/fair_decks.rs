@@ -69,9 +69,11 @@ impl Boat {
     fn job(&self) -> Job {
         let text = self.text();
         let layout = layout::read(&text)
-            .unwrap_or_else(|faults| panic!("{}", layout::render_faults("deck", &text, &faults)));
+            .map_err(|faults| layout::render_faults("deck", &text, &faults))
+            .expect("a layout without faults");
         work_out(layout)
-            .unwrap_or_else(|faults| panic!("{}", layout::render_faults("deck", &text, &faults)))
+            .map_err(|faults| layout::render_faults("deck", &text, &faults))
+            .expect("a layout without faults")
     }
 }
 

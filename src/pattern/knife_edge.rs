@@ -3,7 +3,7 @@
 //! which was taken and what to move so that it is plain.
 
 use crate::outline::{DeckPlan, Warning};
-use crate::shape::{Point, Region};
+use crate::shape::{Nearest, Point, Region};
 use crate::units::Length;
 
 use super::fields::{self, Nudge};
@@ -16,6 +16,9 @@ const HAIR: f64 = 0.05;
 const MATTERS: f64 = 100.0;
 /// A hair's move shifts every boundary by this at most; what is wider hangs on it. Millimetres.
 const SHIFT: f64 = 0.5;
+
+/// Pieces this near to each other are of one place, millimetres.
+const BESIDE: f64 = 10.0;
 
 /// A single thing that a person can move.
 #[derive(Debug, Clone, Copy)]
@@ -128,20 +131,33 @@ pub(super) fn warnings(
     if !bracket.hangs_on_a_hair() {
         return Vec::new();
     }
-    let mut found: Vec<(Point, Warning)> = Vec::new();
-    for knob in KNOBS {
-        let other = region(plan, ground, knob.nudge);
-        for piece in decided_by_a_hair(taken, &other) {
-            let at = inner_point(&piece);
-            let known = found
-                .iter()
-                .any(|(place, _)| place.distance(at) < 10.0 * SHIFT);
-            if !known {
-                found.push((at, warning(plan, taken, &piece, at, knob)));
-            }
+    let mut pieces: Vec<(Region, Knob)> = KNOBS
+        .into_iter()
+        .flat_map(|knob| {
+            let other = region(plan, ground, knob.nudge);
+            decided_by_a_hair(taken, &other)
+                .into_iter()
+                .map(move |piece| (piece, knob))
+        })
+        .collect();
+    // The largest piece speaks for those beside it.
+    pieces.sort_by(|a, b| b.0.area().total_cmp(&a.0.area()));
+    let mut told: Vec<Region> = Vec::new();
+    let mut warnings = Vec::new();
+    for (piece, knob) in pieces {
+        if told.iter().any(|known| is_beside(&piece, known)) {
+            continue;
         }
+        warnings.push(warning(plan, taken, &piece, knob));
+        told.push(piece);
     }
-    found.into_iter().map(|(_, warning)| warning).collect()
+    warnings
+}
+
+/// Whether two pieces are of one place.
+fn is_beside(one: &Region, other: &Region) -> bool {
+    let near = |nearest: Nearest| nearest.distance < Length::mm(BESIDE);
+    one.nearest_boundary(other).is_some_and(near) || other.contains(inner_point(one))
 }
 
 /// The pieces of one that lie further from the other than a hair's move shifts a boundary, and are large
@@ -171,7 +187,8 @@ fn inner_point(piece: &Region) -> Point {
         .map_or(centre, |segment| segment.point_at(0.5))
 }
 
-fn warning(plan: &DeckPlan, taken: &Region, piece: &Region, at: Point, knob: Knob) -> Warning {
+fn warning(plan: &DeckPlan, taken: &Region, piece: &Region, knob: Knob) -> Warning {
+    let at = inner_point(piece);
     let (is, was) = if taken.contains(at) {
         ("laid as non-skid", "left smooth")
     } else {

@@ -1,7 +1,7 @@
 //! What a person should know about a pattern, in words: what was dropped and where, corners that stay
 //! tighter than asked, fillets that come nearer than a margin.
 
-use crate::outline::{DeckPlan, Warning, whereabouts};
+use crate::outline::{DeckPlan, Edge, Warning, whereabouts};
 use crate::shape::{Nearest, Point, Region, Ring, Segment};
 use crate::units::{Area, Length};
 
@@ -114,18 +114,20 @@ fn nearer_than_margin(plan: &DeckPlan, fields: &[Field]) -> Vec<Warning> {
     warnings
 }
 
-/// Each thing with a margin of its own: its boundary, its margin, its name.
+/// Each thing with a margin of its own: its boundary, its margin, its name. Edges without a name that
+/// have one margin are one thing.
 fn obstacles(plan: &DeckPlan) -> impl Iterator<Item = (Region, Length, String)> + '_ {
-    let edges = plan.outline.edges.iter().enumerate().map(|(index, edge)| {
-        let segments: Vec<Segment> = plan
-            .outline
-            .ring
-            .segments()
-            .iter()
-            .zip(&plan.outline.edge_of_segment)
-            .filter(|(_, owner)| **owner == index)
-            .map(|(segment, _)| *segment)
-            .collect();
+    let outline = &plan.outline;
+    let mut edges: Vec<(&Edge, Vec<Segment>)> = Vec::new();
+    for (segment, owner) in outline.ring.segments().iter().zip(&outline.edge_of_segment) {
+        let edge = &outline.edges[*owner];
+        let same = |known: &Edge| known.name == edge.name && known.margin == edge.margin;
+        match edges.iter_mut().find(|(known, _)| same(known)) {
+            Some((_, segments)) => segments.push(*segment),
+            None => edges.push((edge, vec![*segment])),
+        }
+    }
+    let edges = edges.into_iter().map(|(edge, segments)| {
         let name = edge.name.as_ref().map_or_else(
             || "the deck edge".to_owned(),
             |name| format!("the {name} edge"),

@@ -40,10 +40,15 @@ pub fn bands_of_varied_width(ring: &Ring, widths: &[f64], blend: Blend) -> Vec<R
         if width > 0.0 {
             let band = offset::band(&segments[index], width);
             // The narrowest band has nothing to reach: what it meets has a band as wide.
-            if width - least > SAME_WIDTH && meets_other_boundary(&band, segments, index) {
-                bands.extend(this_side(&band, ring, &segments[index]));
+            let others = if width - least > SAME_WIDTH {
+                segments_within(&band, segments, index)
             } else {
+                Vec::new()
+            };
+            if others.is_empty() {
                 bands.push(band);
+            } else {
+                bands.extend(out_of_shadow(&band, &segments[index], width, &others));
             }
         }
         let joint = Joint::between(&segments[index], &segments[after]);
@@ -82,33 +87,82 @@ pub fn bands_of_varied_width(ring: &Ring, widths: &[f64], blend: Blend) -> Vec<R
     bands
 }
 
-/// Whether any segment but the band's own and its neighbours comes into the band.
-fn meets_other_boundary(band: &Ring, segments: &[Segment], own: usize) -> bool {
+/// The segments that come into a band, but for its own and its neighbours at their joints.
+fn segments_within(band: &Ring, segments: &[Segment], own: usize) -> Vec<Segment> {
     let bounds = band.bounding_box();
-    let count = segments.len();
-    let neighbours = [own, (own + 1) % count, (own + count - 1) % count];
-    segments.iter().enumerate().any(|(index, other)| {
-        !neighbours.contains(&index)
-            && bounds.distance(&other.bounding_box()) <= 0.0
+    let meets = |other: &Segment| {
+        bounds.distance(&other.bounding_box()) <= 0.0
             && (band.winding(other.point_at(0.5)) != 0
                 || band
                     .segments()
                     .iter()
                     .any(|side| !side.crossings(other).is_empty()))
-    })
+    };
+    let count = segments.len();
+    let neighbours = [own, (own + 1) % count, (own + count - 1) % count];
+    segments
+        .iter()
+        .enumerate()
+        .filter(|(index, other)| !neighbours.contains(index) && meets(other))
+        .map(|(_, other)| *other)
+        .collect()
 }
 
-/// The part of a band that hangs together with its own segment inside the ring.
-fn this_side(band: &Ring, ring: &Ring, own: &Segment) -> Vec<Ring> {
-    let inside = Region::new(vec![ring.clone()]);
+/// A band less what lies in the shadow of others: beyond them on its segment's normals.
+fn out_of_shadow(band: &Ring, own: &Segment, width: f64, others: &[Segment]) -> Vec<Ring> {
+    let shadows: Vec<Ring> = others
+        .iter()
+        .flat_map(|other| {
+            // In pieces short enough to lie one way round as seen from the band.
+            let pieces = if matches!(other, Segment::Arc(_)) {
+                16
+            } else {
+                1
+            };
+            (0..pieces).map(move |piece| {
+                let share = |step: i32| f64::from(step) / f64::from(pieces);
+                other.part(share(piece), share(piece + 1))
+            })
+        })
+        .filter_map(|piece| shadow(own, &piece, width))
+        .collect();
     Region::new(vec![band.clone()])
-        .intersection(&[&inside])
-        .components()
-        .into_iter()
-        .filter(|part| part.boundary_distance(own.point_at(0.5)) < Length::mm(1e-6))
-        // What the inside cuts out of the band lies outside anyway.
-        .filter_map(|part| part.rings().first().cloned())
-        .collect()
+        .less_rings(&shadows)
+        .rings()
+        .to_vec()
+}
+
+/// The ground beyond `other` on the normals of `own`, further than the band is wide.
+fn shadow(own: &Segment, other: &Segment, width: f64) -> Option<Ring> {
+    // A millimetre more, so that the band's far side lies inside the shadow.
+    let reach = width + 1.0;
+    let far = |point: Point| match own {
+        Segment::Line(start, end) => {
+            let normal = (*end - *start).unit().left();
+            point + normal * (reach - normal.dot(point - *start))
+        }
+        Segment::Arc(arc) => {
+            let radius = (arc.radius - arc.sweep.signum() * reach).max(0.0);
+            arc.centre + (point - arc.centre).unit() * radius
+        }
+    };
+    let (from, to) = (far(other.end()), far(other.start()));
+    let beyond = match own {
+        Segment::Arc(arc) if from.distance(arc.centre) > 1e-6 => {
+            let turn = (from - arc.centre).cross(to - arc.centre);
+            Segment::Arc(Arc::between(from, to, arc.centre, turn > 0.0))
+        }
+        _ => Segment::Line(from, to),
+    };
+    let mut sides = vec![
+        *other,
+        Segment::Line(other.end(), from),
+        beyond,
+        Segment::Line(to, other.start()),
+    ];
+    sides.retain(|side| side.length() > 1e-9);
+    let ring = Ring::new(sides);
+    (ring.signed_area().abs() > 1e-6).then(|| ring.counter_clockwise())
 }
 
 /// The corner between two bands of different width about a vertex that turns away from them.
