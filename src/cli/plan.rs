@@ -1,9 +1,7 @@
 //! `spile plan`: everything for the job, into a folder.
 
 use std::collections::BTreeSet;
-use std::panic::resume_unwind;
 use std::path::{Path, PathBuf};
-use std::thread;
 
 use clap::Args;
 
@@ -11,6 +9,8 @@ use super::console::Console;
 use super::read::{self, Worked};
 use super::sheet::{self, PaperArguments};
 use super::{Status, Stop, write_fault};
+use crate::Job;
+use crate::concurrent;
 use crate::drawing::View;
 use crate::export::files::{Existing, NewFile, write_whole};
 use crate::export::markdown::{self, Picture};
@@ -32,33 +32,57 @@ pub(super) struct Plan {
     paper: PaperArguments,
 }
 
-/// The three sheets of a plan.
-const SHEETS: [(View, Picture<'_>); 3] = [
-    (
-        View::Pattern,
-        Picture {
-            caption: "The finished pattern with its dimensions",
-            png: "pattern.png",
-            svg: "pattern.svg",
-        },
-    ),
-    (
-        View::First,
-        Picture {
-            caption: "First masking: fields covered, border painted",
-            png: "first.png",
-            svg: "first.svg",
-        },
-    ),
-    (
-        View::Reversed,
-        Picture {
-            caption: "Reversed masking: border covered, fields painted",
-            png: "reversed.png",
-            svg: "reversed.svg",
-        },
-    ),
-];
+/// One drawing of a plan.
+struct Sheet {
+    view: View,
+    /// The one deck that it shows; none: all of them where they stand.
+    deck: Option<String>,
+    caption: String,
+    /// The name of its files, without what says their kind.
+    name: String,
+}
+
+impl Sheet {
+    /// All decks in every view; and where there are several, each one's pattern at the scale it has room for.
+    fn all(job: &Job) -> Vec<Self> {
+        let views = [
+            (View::Pattern, "The finished pattern with its dimensions"),
+            (View::First, "First masking: fields covered, border painted"),
+            (
+                View::Reversed,
+                "Reversed masking: border covered, fields painted",
+            ),
+        ];
+        let mut sheets: Vec<Self> = views
+            .into_iter()
+            .map(|(view, caption)| Self {
+                view,
+                deck: None,
+                caption: caption.to_owned(),
+                name: view.name().to_owned(),
+            })
+            .collect();
+        if let [_, _, ..] = job.decks.as_slice() {
+            sheets.extend(job.decks.iter().map(|deck| Self {
+                view: View::Pattern,
+                deck: Some(deck.plan.id.clone()),
+                caption: format!("The pattern of one deck, larger: {}", deck.plan.title),
+                name: format!("{}-pattern", deck.plan.id),
+            }));
+        }
+        sheets
+    }
+
+    /// What to do about labels that found no room on it.
+    fn advice(&self, job: &Job) -> &'static str {
+        let single = job.decks.len() > 1 && self.deck.is_none() && self.view == View::Pattern;
+        if single {
+            "the sheets of single decks show more"
+        } else {
+            sheet::LARGER_PAPER
+        }
+    }
+}
 
 impl Plan {
     pub(super) fn run(&self, console: &Console) -> Result<(), Stop> {
@@ -100,27 +124,6 @@ impl Plan {
             .collect()
     }
 
-    /// All three sheets as SVG and PNG, side by side: drawing them is most of the work.
-    fn sheets(&self, worked: &Worked, console: &Console) -> [Result<(String, Vec<u8>), Stop>; 3] {
-        let drawn = |view| {
-            let drawing = self.paper.draw(&worked.job, view, None, None)?;
-            let svg = svg(&drawing);
-            let png = self.paper.picture(&svg)?;
-            Ok((drawing, svg, png))
-        };
-        let results = thread::scope(|scope| {
-            SHEETS
-                .map(|(view, _)| scope.spawn(move || drawn(view)))
-                .map(|sheet| sheet.join().unwrap_or_else(|panic| resume_unwind(panic)))
-        });
-        results.map(|result| {
-            result.map(|(drawing, svg, png)| {
-                sheet::say_unplaced(&drawing, console);
-                (svg, png)
-            })
-        })
-    }
-
     /// Everything for one layout, ready to be written.
     fn files(
         &self,
@@ -128,20 +131,37 @@ impl Plan {
         folder: &Path,
         console: &Console,
     ) -> Result<Vec<NewFile>, Stop> {
+        let job = &worked.job;
+        let sheets = Sheet::all(job);
+        // Side by side: drawing them is most of the work.
+        let drawn = concurrent::each(&sheets, |sheet| {
+            let drawing = self.paper.draw(job, sheet.view, None, sheet.deck.clone())?;
+            let svg = svg(&drawing);
+            let png = self.paper.picture(&svg)?;
+            Ok((drawing, svg, png))
+        });
         let mut files = Vec::new();
+        let mut pictures = Vec::new();
         let mut add = |name: &str, bytes: Vec<u8>| {
             files.push(NewFile::new(folder.join(name), bytes));
         };
-        for ((_, picture), drawn) in SHEETS.into_iter().zip(self.sheets(worked, console)) {
-            let (svg, png) = drawn?;
-            add(picture.png, png);
-            add(picture.svg, svg.into_bytes());
+        for (sheet, drawn) in sheets.iter().zip(drawn) {
+            let (drawing, svg, png) = drawn?;
+            sheet::say_unplaced(&drawing, sheet.advice(job), console);
+            let picture = Picture {
+                caption: sheet.caption.clone(),
+                scale: drawing.scale.to_string(),
+                png: format!("{}.png", sheet.name),
+                svg: format!("{}.svg", sheet.name),
+            };
+            add(&picture.png, png);
+            add(&picture.svg, svg.into_bytes());
+            pictures.push(picture);
         }
-        let figures = Figures::of(&worked.job);
+        let figures = Figures::of(job);
         let json = json::json(&figures).map_err(|error| Status::File.with(error.to_string()))?;
         add("figures.json", json.into_bytes());
         add("figures.csv", csv::csv([&figures]).into_bytes());
-        let pictures = SHEETS.map(|(_, picture)| picture);
         add(
             "summary.md",
             markdown::summary(&figures, &pictures).into_bytes(),

@@ -81,11 +81,14 @@ impl PaperArguments {
     }
 }
 
-/// Says which labels found no room.
-pub(super) fn say_unplaced(drawing: &Drawing, console: &Console) {
+/// What to do about labels without room.
+pub(super) const LARGER_PAPER: &str = "a larger --paper shows more";
+
+/// Says which labels found no room, and what to do about it.
+pub(super) fn say_unplaced(drawing: &Drawing, advice: &str, console: &Console) {
     if !drawing.unplaced.is_empty() {
         console.note(&format!(
-            "{} at {}: no room for {}; there is more on a larger --paper",
+            "{} at {}: no room for {}; {advice}",
             drawing.title,
             drawing.scale,
             drawing.unplaced.join(", ")
@@ -133,7 +136,7 @@ impl Sheet {
             self.scale,
             self.deck.clone(),
         )?;
-        say_unplaced(&drawing, console);
+        say_unplaced(&drawing, LARGER_PAPER, console);
         let svg = svg(&drawing);
         let bytes = match format {
             Format::Svg => svg.into_bytes(),

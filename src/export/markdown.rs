@@ -6,19 +6,21 @@ use crate::figures::{DeckFigures, Figures};
 use crate::units::LengthUnit;
 
 /// A drawing that lies in the same folder.
-#[derive(Debug, Clone, Copy)]
-pub struct Picture<'a> {
+#[derive(Debug, Clone)]
+pub struct Picture {
     /// What it shows, in a few words.
-    pub caption: &'a str,
+    pub caption: String,
+    /// Its scale, as 1:20.
+    pub scale: String,
     /// The picture to look at.
-    pub png: &'a str,
+    pub png: String,
     /// The drawing to print.
-    pub svg: &'a str,
+    pub svg: String,
 }
 
 /// The summary of one layout.
 #[must_use]
-pub fn summary(figures: &Figures, pictures: &[Picture<'_>]) -> String {
+pub fn summary(figures: &Figures, pictures: &[Picture]) -> String {
     let units = figures.units;
     let mut text = format!("# {}\n", plain(&figures.title));
     if !pictures.is_empty() {
@@ -39,19 +41,24 @@ pub fn summary(figures: &Figures, pictures: &[Picture<'_>]) -> String {
     text + MEANINGS + CAUTIONS
 }
 
-fn drawings(pictures: &[Picture<'_>]) -> String {
+fn drawings(pictures: &[Picture]) -> String {
     let mut text =
         "\n## Drawings\n\nSeen from above, bow to the left, starboard up. Print the SVG at \
                     100 % and check the scale bar with a rule.\n\n"
             .to_owned();
     for picture in pictures {
         text += &format!(
-            "- {}: [{}]({}), [{}]({})\n",
-            picture.caption, picture.svg, picture.svg, picture.png, picture.png
+            "- {}, at {}: [{}]({}), [{}]({})\n",
+            plain(&picture.caption),
+            picture.scale,
+            picture.svg,
+            picture.svg,
+            picture.png,
+            picture.png
         );
     }
     if let Some(first) = pictures.first() {
-        text += &format!("\n![{}]({})\n", first.caption, first.png);
+        text += &format!("\n![{}]({})\n", plain(&first.caption), first.png);
     }
     text
 }
@@ -148,12 +155,14 @@ mod tests {
     #[test]
     fn the_summary_holds_the_drawing_the_warning_and_the_cautions() {
         let picture = Picture {
-            caption: "The finished pattern",
-            png: "pattern.png",
-            svg: "pattern.svg",
+            caption: "The finished pattern".to_owned(),
+            scale: "1:20".to_owned(),
+            png: "pattern.png".to_owned(),
+            svg: "pattern.svg".to_owned(),
         };
         let text = summary(&sample::figures(), &[picture]);
         for part in [
+            "- The finished pattern, at 1:20: [pattern.svg](pattern.svg)",
             "![The finished pattern](pattern.png)",
             "- fore: the passage is as wide as the round",
             "## Fore \\| deck",
