@@ -124,7 +124,9 @@ fn deck(measured: Measured) -> DeckJob {
         openings: measured.openings,
         fittings: measured.fittings,
         smooth: Vec::new(),
+        smooth_names: Vec::new(),
         pads: Vec::new(),
+        pad_names: Vec::new(),
         blend: None,
         radius: Radii {
             round: Length::mm(ROUND),
@@ -554,4 +556,149 @@ fn one_deck_alone_is_drawn_larger_than_all_together() {
         ..request(Paper::A3, View::Pattern)
     };
     assert!(drawn(&launch(), &alone).scale < all.scale);
+}
+
+/// A deck with warnings that have a place, a clash, a pad and an area kept smooth.
+fn faulty() -> Job {
+    let text = r#"
+title = "Teal"
+[[deck]]
+id = "deck"
+[deck.outline]
+points = [[0, -800], [2400, -800], [2400, 800], [0, 800]]
+[deck.radius]
+round = 30
+hollow = 100
+[deck.margin]
+edge = 40
+opening = 30
+[[deck.opening]]
+name = "hatch"
+rectangle = { at = [1500, 0], size = [500, 500] }
+[[deck.strip]]
+width = 15
+across_at = [1000]
+[[deck.smooth]]
+name = "anchor area"
+slot = { from = [200, 0], to = [500, 0], width = 200 }
+[[deck.pad]]
+name = "walk"
+rectangle = { at = [1200, 0], size = [2300, 1500], radius = 30 }
+"#;
+    let layout = spile::layout::read(text).expect("no faults");
+    spile::work_out(layout).expect("no faults")
+}
+
+#[test]
+fn a_warning_with_a_place_has_its_number_there_and_in_the_notes() {
+    let job = faulty();
+    let places = job
+        .warnings
+        .iter()
+        .filter(|warning| warning.code != "tape-clash" && warning.at.is_some())
+        .count();
+    assert!(places > 0);
+    let drawing = drawn(&job, &request(Paper::A3, View::Pattern));
+    for number in 1..=places {
+        let name = format!("W{number}");
+        assert!(says(&drawing, &name), "{name}");
+        let listed = drawing.texts().any(|text| {
+            text.layer == Layer::Sheet && text.content.starts_with(&format!("{name} "))
+        });
+        assert!(listed, "{name}");
+    }
+    assert_texts_stand_free("faulty", &job);
+}
+
+#[test]
+fn a_clash_is_ringed_in_the_pass_it_happens_in_with_the_tape_that_would_do() {
+    let job = faulty();
+    assert_eq!(job.decks[0].masking.reversed.clashes.len(), 1);
+    assert!(says(
+        &drawn(&job, &request(Paper::A3, View::Reversed)),
+        "CLASH 15 mm"
+    ));
+    let first = drawn(&job, &request(Paper::A3, View::First));
+    assert!(!first.texts().any(|text| text.content.contains("CLASH")));
+}
+
+#[test]
+fn pads_and_areas_kept_smooth_are_outlined_named_and_explained() {
+    let drawing = drawn(&faulty(), &request(Paper::A3, View::Pattern));
+    let outlined = drawing
+        .marks
+        .iter()
+        .filter(|mark| matches!(mark, Mark::Path(path) if path.layer == Layer::Areas))
+        .count();
+    assert_eq!(outlined, 2);
+    let words: Vec<&str> = drawing.texts().map(|text| text.content.as_str()).collect();
+    for wanted in ["walk, pad", "anchor area, smooth"] {
+        assert!(words.contains(&wanted), "{wanted}: {words:?}");
+    }
+    assert!(
+        words
+            .iter()
+            .any(|word| word.starts_with("area kept smooth"))
+    );
+}
+
+#[test]
+fn decks_that_meet_are_said_to_share_the_edge_tapes_ground() {
+    // The side decks of the launch run from the foredeck's after edge to the aft deck's forward one.
+    let text = include_str!("../layouts/guillemot.toml");
+    let layout = spile::layout::read(text).expect("no faults");
+    let job = spile::work_out(layout).expect("no faults");
+    let said = |view, deck: Option<&str>| {
+        let request = SheetRequest {
+            deck: deck.map(str::to_owned),
+            ..request(Paper::A3, view)
+        };
+        drawn(&job, &request)
+            .texts()
+            .any(|text| text.content.starts_with("Where decks meet"))
+    };
+    assert!(said(View::First, None));
+    assert!(!said(View::First, Some("foredeck")));
+    assert!(!said(View::Reversed, None));
+}
+
+#[test]
+fn arcs_in_the_svg_read_back_as_the_fields_own_radii() {
+    let job = fixtures().swap_remove(0).1;
+    let drawing = drawn(&job, &request(Paper::A3, View::Pattern));
+    let share = 1.0 / drawing.scale.divisor();
+    let text = svg(&drawing);
+    let fields = text
+        .split("<g class=\"fields\">")
+        .nth(1)
+        .and_then(|rest| rest.split("</g>").next())
+        .expect("the fields");
+    let read: Vec<f64> = fields
+        .split('A')
+        .skip(1)
+        .filter_map(|arc| arc.split(' ').next()?.parse().ok())
+        .collect();
+    let own: Vec<f64> = job.decks[0]
+        .pattern
+        .fields
+        .iter()
+        .flat_map(|field| field.region.segments())
+        .filter_map(|segment| match segment {
+            Segment::Arc(arc) => Some(arc.radius * share),
+            Segment::Line(..) => None,
+        })
+        .collect();
+    assert!(!read.is_empty());
+    for radius in &read {
+        assert!(
+            own.iter().any(|one| (one - radius).abs() <= 0.0005 + 1e-9),
+            "{radius}"
+        );
+    }
+    for radius in &own {
+        assert!(
+            read.iter().any(|one| (one - radius).abs() <= 0.0005 + 1e-9),
+            "{radius}"
+        );
+    }
 }

@@ -218,3 +218,58 @@ fn opening_a_rectangle_twice_is_opening_it_once() {
     assert!((once.opened(mm(50.0)).area() - once.area()).abs() < 1e-6);
     assert_eq!(once.opened(mm(50.0)).rings()[0].segments().len(), 8);
 }
+
+/// A ring from a list of corners, in hundredths of the published unit.
+fn published(corners: &[(f64, f64)]) -> Region {
+    let points: Vec<Point> = corners
+        .iter()
+        .map(|(x, y)| Point::new(x * 100.0, y * 100.0))
+        .collect();
+    Region::inside(Ring::polygon(&points))
+}
+
+#[test]
+fn published_buffers_of_polygons() {
+    // Boost.Geometry, test/algorithms/buffer/buffer_polygon.cpp (BSL-1.0): "indentation", round, -0.4, is
+    // 7.255 there and 7.253 by GEOS; "bowl", round, +1, is 60.025 and 60.026. Both are polygons there.
+    let indentation = published(&[
+        (0.0, 0.0),
+        (0.0, 5.0),
+        (4.0, 5.0),
+        (4.0, 4.0),
+        (3.0, 3.0),
+        (2.0, 4.0),
+        (2.0, 1.0),
+        (3.0, 2.0),
+        (4.0, 1.0),
+        (4.0, 0.0),
+    ]);
+    assert!((indentation.eroded(mm(40.0)).area() / 1e4 - 7.253).abs() < 0.005);
+    let bowl = published(&[
+        (1.0, 2.0),
+        (1.0, 7.0),
+        (2.0, 7.0),
+        (3.0, 5.0),
+        (5.0, 4.0),
+        (7.0, 5.0),
+        (8.0, 7.0),
+        (9.0, 7.0),
+        (9.0, 2.0),
+    ]);
+    assert!((bowl.dilated(mm(100.0)).area() / 1e4 - 60.026).abs() < 0.005);
+    // A square of 100, +10: 14312.145 with eight chords a quadrant (JTS), exactly 14000 + 100π; -10: 6400.
+    let square = published(&[(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)]);
+    close(square.dilated(mm(10.0)).area(), 14_000.0 + 100.0 * PI);
+    close(square.eroded(mm(10.0)).area(), 6400.0);
+}
+
+#[test]
+fn a_board_with_round_corners_and_the_middle_of_its_tape() {
+    // 2 m x 0.6 m, corners of 50 mm: 1.197854 m², 5.114159 m; the middle of 19 mm tape is 5.054469 m inside
+    // and 5.173850 m outside (derived: P ∓ πw).
+    let board = rounded(0.0, 0.0, 2000.0, 600.0, 50.0);
+    assert!((board.area() / 1e6 - 1.197_854).abs() < 1e-6);
+    assert!((board.perimeter() / 1e3 - 5.114_159).abs() < 1e-6);
+    assert!((board.eroded(mm(9.5)).perimeter() / 1e3 - 5.054_469).abs() < 1e-6);
+    assert!((board.dilated(mm(9.5)).perimeter() / 1e3 - 5.173_850).abs() < 1e-6);
+}

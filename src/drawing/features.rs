@@ -299,8 +299,11 @@ fn number_of(name: &str) -> Option<(&str, u32)> {
     Some((stem, number.parse().ok()?))
 }
 
-/// Direction in which a region is longest, radians in (-π/2, π/2]: the principal axis of points spread
-/// over it.
+/// Past this, radians, a text along a falling line reads from the left: 75°.
+const READS_FROM_THE_LEFT: f64 = -1.309;
+
+/// Direction in which a region is longest, radians, as a text along it reads from below or from the
+/// right: the principal axis of points spread over it.
 pub(super) fn long_axis(points: &[Point]) -> f64 {
     let count = points.len().max(1);
     let mean = points.iter().fold(Point::ORIGIN, |sum, point| sum + *point)
@@ -313,7 +316,7 @@ pub(super) fn long_axis(points: &[Point]) -> f64 {
         xy += off.x * off.y;
     }
     let angle = (2.0 * xy).atan2(xx - yy) / 2.0;
-    if angle <= -std::f64::consts::FRAC_PI_2 + 1e-6 {
+    if angle < READS_FROM_THE_LEFT {
         angle + std::f64::consts::PI
     } else {
         angle

@@ -60,6 +60,8 @@ impl Wording {
 pub(super) enum Tip {
     /// An arrowhead on a line.
     Arrow,
+    /// An arrowhead on an arc, square to it.
+    Radius,
     /// A dot in an area.
     Dot,
     /// Nothing: the end of a dimension's tail.
@@ -225,10 +227,15 @@ impl Label {
                 let direction =
                     Point::at_angle(f64::from(number) * std::f64::consts::TAU / 16.0 + 0.2);
                 let away = 1.0 - direction.dot(*favoured);
-                if tip == Tip::Arrow && away > 1.3 {
+                let most = match tip {
+                    Tip::Arrow => 1.3,
+                    Tip::Radius => 0.35,
+                    Tip::Dot | Tip::Bare => 2.0,
+                };
+                if away > most {
                     continue;
                 }
-                for length in [4.0, 7.0, 11.0, 16.0, 22.0, 30.0, 40.0] {
+                for length in [4.0, 7.0, 11.0, 16.0, 22.0, 30.0, 40.0, 55.0] {
                     let length = length * style.note / 2.5;
                     self.on_leader(wording, *from, tip, direction, length, cost + 1.5 * away);
                 }

@@ -66,6 +66,8 @@ pub enum Layer {
     Fields,
     /// The deck's edge.
     Outline,
+    /// Where areas kept smooth and pads end.
+    Areas,
     /// Openings.
     Openings,
     /// Fittings.
@@ -91,6 +93,7 @@ impl Layer {
             Self::LineTape => "line-tape",
             Self::Fields => "fields",
             Self::Outline => "outline",
+            Self::Areas => "areas",
             Self::Openings => "openings",
             Self::Fittings => "fittings",
             Self::Centreline => "centreline",
@@ -179,6 +182,8 @@ pub enum Dash {
     Solid,
     /// Short dashes.
     Dashed,
+    /// Dots: a limit that is no edge of its own.
+    Dotted,
     /// Long dash, dot: a centreline.
     Chain,
 }
@@ -190,6 +195,7 @@ impl Dash {
         match self {
             Self::Solid => &[],
             Self::Dashed => &[2.0, 1.0],
+            Self::Dotted => &[0.6, 0.9],
             Self::Chain => &[10.0, 1.5, 0.8, 1.5],
         }
     }

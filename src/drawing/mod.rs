@@ -15,6 +15,7 @@ mod paper;
 mod placing;
 mod scene;
 mod sheet;
+mod signs;
 mod text;
 mod title_block;
 mod view_masking;

@@ -6,14 +6,16 @@ use super::label::{CLEAR, Candidate, Tip};
 use super::marks::{Layer, Mark, TextBox};
 use crate::shape::{BoundingBox, Point, Region, Segment};
 
-/// What counts against a candidate: a line of the drawing under its text.
-const LINE_UNDER_TEXT: f64 = 12.0;
-/// An edge of a zone under its text.
-const EDGE_UNDER_TEXT: f64 = 20.0;
+/// What counts against a candidate: a line under its text that is cut round texts (the centreline).
+const CUT_LINE_UNDER_TEXT: f64 = 12.0;
+/// Any other line of the drawing under its text, which then strikes it out.
+pub(super) const LINE_UNDER_TEXT: f64 = 90.0;
 /// The name of an area on a leader, its text in another area.
 const IN_ANOTHER_ZONE: f64 = 12.0;
 /// A line that its leader crosses.
 const LINE_CROSSED: f64 = 1.2;
+/// An edge that the leader of a radius crosses: its arrowhead seems to point at that edge.
+const EDGE_BEFORE_RADIUS: f64 = 9.0;
 
 /// Lines and texts that already stand on the sheet, in a grid for quick asking.
 pub(super) struct Obstacles {
@@ -36,6 +38,8 @@ struct Chord {
     end: Point,
     /// The edge of a zone, rather than a line that may be crossed.
     edge: bool,
+    /// Cut round texts.
+    is_cut: bool,
 }
 
 /// Side of a cell of the grid, millimetres.
@@ -76,7 +80,7 @@ impl Obstacles {
                         Layer::Fields | Layer::Outline | Layer::Openings | Layer::Fittings
                     );
                     for segment in path.runs.iter().flat_map(|run| &run.segments) {
-                        self.add_segment(segment, edge);
+                        self.add_segment(segment, edge, path.layer == Layer::Centreline);
                     }
                 }
                 Mark::Text(text) => {
@@ -87,7 +91,7 @@ impl Obstacles {
         }
     }
 
-    fn add_segment(&mut self, segment: &Segment, edge: bool) {
+    fn add_segment(&mut self, segment: &Segment, edge: bool, is_cut: bool) {
         // Chords of at most 3 mm: an arc of any use on a sheet stays within a tenth of a millimetre.
         let pieces = match segment {
             Segment::Line(..) => 1,
@@ -100,7 +104,12 @@ impl Obstacles {
                 segment.point_at(share(number + 1)),
             );
             let index = self.chords.len();
-            self.chords.push(Chord { start, end, edge });
+            self.chords.push(Chord {
+                start,
+                end,
+                edge,
+                is_cut,
+            });
             self.asked.push(0);
             let [columns, rows] = self.cells_of(BoundingBox::of_points([start, end]));
             for row in rows {
@@ -156,8 +165,8 @@ impl Obstacles {
         let clear = candidate.block.grown(0.4);
         self.ask_near(bounds.grown(0.5), |chord| {
             if clear.part_of_line(chord.start, chord.end).is_some() {
-                cost += if chord.edge {
-                    EDGE_UNDER_TEXT
+                cost += if chord.is_cut {
+                    CUT_LINE_UNDER_TEXT
                 } else {
                     LINE_UNDER_TEXT
                 };
@@ -171,7 +180,11 @@ impl Obstacles {
             for (start, end) in [(off, elbow), (elbow, landing)] {
                 self.ask_near(BoundingBox::of_points([start, end]), |chord| {
                     if cross(start, end, chord.start, chord.end) {
-                        cost += LINE_CROSSED;
+                        cost += if chord.edge && candidate.tip == Tip::Radius {
+                            EDGE_BEFORE_RADIUS
+                        } else {
+                            LINE_CROSSED
+                        };
                     }
                     cost > most
                 });

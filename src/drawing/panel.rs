@@ -43,6 +43,7 @@ pub(super) enum Swatch {
     Lifted,
     Centreline,
     Distance,
+    Area,
     LineTape,
     EdgeTape,
     Cover,
@@ -201,6 +202,13 @@ fn draw_swatch(canvas: &mut Canvas, style: &Style, swatch: Swatch, bounds: Bound
             let east = Point::new(1.0, 0.0);
             canvas.arrowhead(layer, a, east, style.small * 0.9);
             canvas.arrowhead(layer, b, -east, style.small * 0.9);
+        }
+        Swatch::Area => {
+            let pen = Pen {
+                width: style.thin,
+                dash: Dash::Dotted,
+            };
+            canvas.rectangle(layer, Some(pen), Fill::None, bounds);
         }
         Swatch::LineTape => {
             canvas.rectangle(layer, None, Fill::Grey(LINE_TAPE_GREY), bounds);

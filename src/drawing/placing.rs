@@ -6,7 +6,7 @@
 use super::canvas::Canvas;
 use super::label::{CLEAR, Candidate, Label, Tip, gap_tail};
 use super::marks::{Anchor, Layer, Pen, TextBox};
-use super::obstacles::{Obstacles, cross};
+use super::obstacles::{LINE_UNDER_TEXT, Obstacles, cross};
 use super::paper::Style;
 use super::text;
 use crate::shape::Point;
@@ -15,10 +15,12 @@ use crate::shape::Point;
 const OVERLAP: f64 = 300.0;
 /// Two leaders that cross.
 const LEADERS_CROSS: f64 = 60.0;
+/// Leaders nearer to each other than this, millimetres, are taken for one.
+const STROKES_APART: f64 = 0.8;
 /// Candidates kept of each label once their own cost is known.
-const KEPT: usize = 90;
+const KEPT: usize = 160;
 /// Rounds of taking out and putting back.
-const ROUNDS: usize = 6;
+const ROUNDS: usize = 10;
 
 /// What became of the labels.
 #[derive(Debug, Default)]
@@ -41,11 +43,13 @@ pub(super) fn place(labels: Vec<Label>, obstacles: &mut Obstacles, style: &Style
             wordings: label.wordings.clone(),
             candidates: cheapest(&label.candidates, obstacles),
         })
+        .map(unstruck)
         .collect();
     let mut chosen = choose(&ready);
     drop_overlapping(&ready, &mut chosen);
     for (index, label) in labels.iter().enumerate() {
         if chosen[index].is_none()
+            && !label.name.is_empty()
             && let Some(candidate) = rescue(&label.candidates, obstacles, &ready, &chosen, index)
         {
             ready[index].candidates.push(candidate);
@@ -68,6 +72,16 @@ pub(super) fn place(labels: Vec<Label>, obstacles: &mut Obstacles, style: &Style
         }
     }
     placed
+}
+
+/// A label that may go without a word goes before a line strikes it out.
+fn unstruck(mut label: Label) -> Label {
+    if label.name.is_empty() {
+        label
+            .candidates
+            .retain(|candidate| candidate.cost < LINE_UNDER_TEXT);
+    }
+    label
 }
 
 /// The [`KEPT`] candidates that cost least beside what already stands, the cheapest first. Obstacles only
@@ -201,11 +215,25 @@ fn conflict(a: &Candidate, b: &Candidate) -> f64 {
     }
     let crossing = a
         .strokes()
-        .any(|(start, end)| b.strokes().any(|(from, to)| cross(start, end, from, to)));
+        .any(|one| b.strokes().any(|other| nearly_meet(one, other)));
     if crossing {
         cost += LEADERS_CROSS;
     }
     cost
+}
+
+/// Whether two strokes cross, or come so near that one is taken for a part of the other.
+fn nearly_meet(one: (Point, Point), other: (Point, Point)) -> bool {
+    let near = |point: Point, (start, end): (Point, Point)| {
+        let along = end - start;
+        let share = (point - start).dot(along) / along.dot(along).max(1e-9);
+        point.distance(start.towards(end, share.clamp(0.0, 1.0))) < STROKES_APART
+    };
+    cross(one.0, one.1, other.0, other.1)
+        || near(one.0, other)
+        || near(one.1, other)
+        || near(other.0, one)
+        || near(other.1, one)
 }
 
 /// Leaves out labels, the last given first, until none lies over another.
@@ -229,7 +257,7 @@ fn draw(label: &Label, candidate: &Candidate, style: &Style, placed: &mut Placed
     if let Some(points) = candidate.leader {
         canvas.line(Layer::Labels, pen, &points);
         match candidate.tip {
-            Tip::Arrow => {
+            Tip::Arrow | Tip::Radius => {
                 canvas.arrowhead(Layer::Labels, points[0], points[0] - points[1], style.arrow);
             }
             Tip::Dot => canvas.dot(Layer::Labels, points[0], style.arrow * 0.2),

@@ -12,7 +12,8 @@ use super::panel;
 use super::paper::{Scale, Style};
 use super::text;
 use crate::DeckJob;
-use crate::outline::Placement;
+use crate::layout::Place;
+use crate::outline::{Placement, Warning};
 use crate::shape::{Arc, BoundingBox, Point, Region, Ring, Segment};
 use crate::units::{Length, LengthUnit};
 
@@ -22,6 +23,8 @@ pub(super) struct Scene<'a> {
     pub(super) units: LengthUnit,
     pub(super) style: Style,
     pub(super) projection: Projection,
+    /// Warnings with their places, in the order of their numbers.
+    pub(super) warnings: Vec<(&'a Warning, Point)>,
     /// Width of the line tape.
     pub(super) line_tape: Length,
     /// Room for the drawing, on the sheet.
@@ -229,6 +232,47 @@ impl Scene<'_> {
             let ring = self.projection.ring(&deck.plan.outline.ring);
             canvas.ring(Layer::Outline, outline, &ring);
         }
+    }
+
+    /// Where areas kept smooth and pads end, dotted, as far as they lie on the deck.
+    pub(super) fn areas(&self, canvas: &mut Canvas) {
+        let pen = self.pen(self.style.thin, Dash::Dotted);
+        for deck in self.decks {
+            for ring in deck.plan.smooth.iter().chain(&deck.plan.pads) {
+                let area = Region::inside(ring.clone()).intersection(&[&deck.pattern.deck]);
+                let area = self.projection.region(&area);
+                canvas.region(Layer::Areas, Some(pen), Fill::None, &area);
+            }
+        }
+    }
+
+    /// Labels of areas kept smooth and of pads: one for each name, with a count where there are several.
+    pub(super) fn area_labels(&self) -> Vec<Label> {
+        let mut labels = Vec::new();
+        for deck in self.decks {
+            let plan = &deck.plan;
+            for (names, rings, kind) in [
+                (&plan.smooth_names, &plan.smooth, "smooth"),
+                (&plan.pad_names, &plan.pads, "pad"),
+            ] {
+                let placements: Vec<Placement> = names
+                    .iter()
+                    .zip(rings)
+                    .map(|(name, ring)| Placement {
+                        name: format!("{name}, {kind}"),
+                        ring: ring.clone(),
+                        margin: Length::ZERO,
+                        in_place: true,
+                        is_mirror_image: false,
+                        place: Place::default(),
+                    })
+                    .collect();
+                for named in features::by_name(&placements) {
+                    labels.push(self.name_label(deck, &named, true));
+                }
+            }
+        }
+        labels
     }
 
     /// The cross over each opening and the centre of each fitting, cut round texts.
@@ -555,7 +599,7 @@ impl Scene<'_> {
                 if free_side(deck, self.decks, all).is_none() {
                     let own = deck.plan.outline.ring.bounding_box();
                     let beam = figure::overall(own.height(), self.units);
-                    title = format!("{title}, {beam} wide");
+                    title = format!("{title}, {beam} across overall");
                 }
                 let words = Wording::new(style.note, &[(&title, Weight::Bold)]);
                 let (width, depth) = (words.width, words.depth);
@@ -571,7 +615,7 @@ impl Scene<'_> {
                     let share = f64::from(number) / 8.0;
                     let x =
                         bounds.least.x + width / 2.0 + (bounds.width() - width).max(0.0) * share;
-                    for gap in [1.5, 4.0, 8.0] {
+                    for gap in [1.5, 4.0, 8.0, 12.0, 16.0] {
                         let away = f64::from(number.abs_diff(4)) * 0.15 + gap * 0.2;
                         let above = bounds.greatest.y + depth / 2.0 + gap;
                         let below = bounds.least.y - depth / 2.0 - gap;
@@ -580,7 +624,13 @@ impl Scene<'_> {
                     }
                 }
                 let out = Point::new(0.0, -inward);
-                let tips: Vec<(Point, Point)> = every(ring.segments(), 8)
+                // Edges square to the centreline may be another deck's as well.
+                let own: Vec<&Segment> = ring
+                    .segments()
+                    .iter()
+                    .filter(|segment| segment.direction_at(0.5).x.abs() > 0.5)
+                    .collect();
+                let tips: Vec<(Point, Point)> = every(&own, 8)
                     .iter()
                     .map(|segment| (segment.point_at(0.5), out))
                     .collect();

@@ -9,6 +9,7 @@ use super::marks::{Anchor, Drawing, Fill, Layer, Pen, Weight};
 use super::panel::{self, Row};
 use super::paper::{Paper, Scale, Style};
 use super::scene::{self, Bands, Dimensions, Scene};
+use super::signs;
 use super::text;
 use super::title_block::{self, TitleBlock};
 use super::{view_masking, view_pattern};
@@ -167,6 +168,7 @@ pub fn draw(job: &Job, request: &SheetRequest) -> Result<Drawing, SheetFault> {
         decks: &decks,
         units,
         style,
+        warnings: signs::placed(job, &decks),
         line_tape: job.layout.tape.line.width,
         projection: Projection {
             share,
@@ -266,7 +268,11 @@ impl Content {
     fn new(job: &Job, decks: &[&DeckJob], request: &SheetRequest) -> Self {
         let units = job.layout.units;
         let (legend, mut notes) = match request.view {
-            View::Pattern => (view_pattern::legend(decks, units), view_pattern::notes()),
+            View::Pattern => {
+                let mut notes = view_pattern::notes();
+                notes.extend(signs::listed(&signs::placed(job, decks), units));
+                (view_pattern::legend(decks, units), notes)
+            }
             view => (
                 view_masking::legend(decks, view),
                 view_masking::notes(decks, units, view),

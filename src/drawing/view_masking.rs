@@ -8,14 +8,19 @@ use super::label::{Label, Tip, Wording};
 use super::marks::{Fill, Layer, Pen, Weight};
 use super::obstacles::Obstacles;
 use super::panel::{self, Row, Swatch};
+use super::paper::Style;
 use super::placing;
 use super::scene::{Dimensions, Scene, every};
 use super::sheet::{Picture, View};
+use super::signs;
 use super::view_pattern;
 use crate::DeckJob;
 use crate::masking::Pass;
-use crate::shape::Point;
+use crate::shape::{Point, Region};
 use crate::units::LengthUnit;
+
+/// Words put where the border is widest, a deck.
+const ROOMY_WORDS: usize = 4;
 
 /// The pass that a view shows.
 fn pass(deck: &DeckJob, view: View) -> &Pass {
@@ -53,7 +58,20 @@ pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions, view: View) -> Pi
     // Lighter than usual: here the paint line is what counts.
     scene.edges(&mut lines, Pen::solid(style.thin));
     scene.frame_of_reference(&mut lines, dimensions);
+    let mut ringed = Canvas::default();
+    let mut clashes = Vec::new();
+    for deck in scene.decks {
+        let found = &pass(deck, view).clashes;
+        clashes.extend(signs::rings(
+            &mut ringed,
+            style,
+            &scene.projection,
+            found,
+            scene.units,
+        ));
+    }
     let mut obstacles = Obstacles::new(scene.area);
+    obstacles.add(&ringed);
     obstacles.add(&lines);
     let mut centreline = Canvas::default();
     scene.centreline(&mut centreline, &[]);
@@ -65,7 +83,8 @@ pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions, view: View) -> Pi
         View::Reversed => ("PAINT", "COVER"),
         View::Pattern | View::First => ("COVER", "PAINT"),
     };
-    let mut labels = scene.deck_labels();
+    let mut labels = clashes;
+    labels.extend(scene.deck_labels());
     labels.extend(view_pattern::field_labels(scene, &fields, |_| {
         Some(in_fields.to_owned())
     }));
@@ -84,6 +103,7 @@ pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions, view: View) -> Pi
     scene.centreline(&mut all, &placed.boxes);
     all.marks.append(&mut tape.marks);
     all.marks.append(&mut lines.marks);
+    all.marks.append(&mut ringed.marks);
     all.marks.extend(placed.canvas.marks);
     Picture {
         canvas: all,
@@ -118,37 +138,77 @@ fn border_labels(scene: &Scene<'_>, deck: &DeckJob, word: &str) -> Vec<Label> {
         groups.push(Vec::new());
     }
     let inside = features::spread(&border, 24);
+    let mut labels = roomy_labels(style, &border, &inside, word);
     let middle = scene.deck_bounds().centre();
-    groups
-        .iter()
-        .map(|group| {
-            let words = vec![Wording::new(style.note, &[(word, Weight::Bold)])];
-            let mut label = Label::new(word, words);
-            let own: Vec<Point> = group
-                .iter()
-                .map(|[from, to]| scene.projection.point(from.towards(*to, 0.5)))
-                .collect();
-            let near = |point: &Point| {
-                own.iter()
-                    .map(|one| one.distance(*point))
-                    .fold(f64::INFINITY, f64::min)
-            };
-            for point in &inside {
-                let far = near(point);
-                let far = if far.is_finite() { far } else { 0.0 };
-                if far < 8.0 * style.note {
-                    label.inside(0, *point, 0.0, far * 0.05);
-                    label.inside(0, *point, std::f64::consts::FRAC_PI_2, 1.0 + far * 0.05);
-                }
+    labels.extend(groups.iter().map(|group| {
+        let words = vec![Wording::new(style.note, &[(word, Weight::Bold)])];
+        let mut label = Label::new(word, words);
+        let own: Vec<Point> = group
+            .iter()
+            .map(|[from, to]| scene.projection.point(from.towards(*to, 0.5)))
+            .collect();
+        let near = |point: &Point| {
+            own.iter()
+                .map(|one| one.distance(*point))
+                .fold(f64::INFINITY, f64::min)
+        };
+        for point in &inside {
+            let far = near(point);
+            let far = if far.is_finite() { far } else { 0.0 };
+            if far < 8.0 * style.note {
+                label.inside(0, *point, 0.0, far * 0.05);
+                label.inside(0, *point, std::f64::consts::FRAC_PI_2, 1.0 + far * 0.05);
             }
-            let tips: Vec<(Point, Point)> = every(&own, 8)
-                .into_iter()
-                .map(|point| (*point, (*point - middle).unit()))
-                .collect();
-            label.around(0, &tips, Tip::Dot, style, 2.0);
-            label
-        })
-        .collect()
+        }
+        let tips: Vec<(Point, Point)> = every(&own, 8)
+            .into_iter()
+            .map(|point| (*point, (*point - middle).unit()))
+            .collect();
+        label.around(0, &tips, Tip::Dot, style, 2.0);
+        label
+    }));
+    labels
+}
+
+/// Distance from a point to the nearest edge of a region.
+fn room_at(region: &Region, point: Point) -> f64 {
+    region
+        .segments()
+        .map(|segment| segment.nearest_point(point).distance(point))
+        .fold(f64::INFINITY, f64::min)
+}
+
+/// The word where the border is widest, left out without a word where it is nowhere wide enough.
+fn roomy_labels(style: &Style, border: &Region, inside: &[Point], word: &str) -> Vec<Label> {
+    let words = Wording::new(style.note, &[(word, Weight::Bold)]);
+    let least = words.depth / 2.0 + 0.6;
+    let roomy: Vec<(Point, f64)> = inside
+        .iter()
+        .map(|point| (*point, room_at(border, *point)))
+        .filter(|(_, room)| *room > least)
+        .collect();
+    let apart = words.width * 4.0;
+    let mut taken: Vec<Point> = Vec::new();
+    let mut labels = Vec::new();
+    while labels.len() < ROOMY_WORDS {
+        let free = |point: &Point| taken.iter().all(|other| other.distance(*point) > apart);
+        let best = roomy
+            .iter()
+            .filter(|(point, _)| free(point))
+            .max_by(|a, b| a.1.total_cmp(&b.1));
+        let Some((best, _)) = best else { break };
+        let mut label = Label::new("", vec![words.clone()]);
+        for (point, room) in &roomy {
+            let far = point.distance(*best);
+            if far < apart / 2.0 {
+                label.inside(0, *point, 0.0, far * 0.1 - room.min(6.0) * 0.2);
+                label.inside(0, *point, std::f64::consts::FRAC_PI_2, far * 0.1);
+            }
+        }
+        taken.push(*best);
+        labels.push(label);
+    }
+    labels
 }
 
 /// What the legend explains.
@@ -207,11 +267,12 @@ pub(super) fn notes(decks: &[&DeckJob], units: LengthUnit, view: View) -> Vec<Ro
         .iter()
         .map(|deck| pass(deck, view).clashes.len())
         .sum();
-    if clashes > 0 {
-        rows.push(Row::Paragraph(format!(
-            "Tape lies over tape in {clashes} place{}: use narrower tape there.",
-            if clashes == 1 { "" } else { "s" }
-        )));
+    rows.extend(signs::clash_note(clashes));
+    if decks_meet(decks) && view != View::Reversed {
+        rows.push(Row::Paragraph(
+            "Where decks meet, edge tape lies on the next deck's border: paint one of the two at a time."
+                .to_owned(),
+        ));
     }
     rows.extend(
         [
@@ -224,4 +285,19 @@ pub(super) fn notes(decks: &[&DeckJob], units: LengthUnit, view: View) -> Vec<Ro
         .map(|note| Row::Paragraph(note.to_owned())),
     );
     rows
+}
+
+/// Whether edge tape of one deck lies on another.
+fn decks_meet(decks: &[&DeckJob]) -> bool {
+    decks.iter().enumerate().any(|(index, one)| {
+        let tape = &one.masking.first.edge_bodies;
+        decks.iter().enumerate().any(|(other, deck)| {
+            other != index
+                && tape
+                    .bounding_box()
+                    .distance(&deck.pattern.deck.bounding_box())
+                    <= 0.0
+                && tape.intersection(&[&deck.pattern.deck]).area() > 1.0
+        })
+    })
 }

@@ -14,6 +14,7 @@ use super::panel::{Row, Swatch};
 use super::placing;
 use super::scene::{Dimensions, Scene, every};
 use super::sheet::Picture;
+use super::signs;
 use crate::DeckJob;
 use crate::pattern::Field;
 use crate::shape::{Point, Region};
@@ -23,6 +24,7 @@ use crate::units::{Length, LengthUnit};
 pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions) -> Picture {
     let style = &scene.style;
     let mut lines = Canvas::default();
+    scene.areas(&mut lines);
     let fields = field_regions(scene);
     for field in &fields {
         let pen = Some(Pen::solid(style.thin));
@@ -30,20 +32,25 @@ pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions) -> Picture {
     }
     scene.edges(&mut lines, Pen::solid(style.thick));
     scene.frame_of_reference(&mut lines, dimensions);
+    let mut marked = Canvas::default();
+    let numbers = signs::triangles(&mut marked, style, &scene.projection, &scene.warnings);
     let mut obstacles = Obstacles::new(scene.area);
     obstacles.add(&lines);
+    obstacles.add(&marked);
     let mut centreline = Canvas::default();
     scene.centreline(&mut centreline, &[]);
     obstacles.add(&centreline);
     obstacles.add_zones(&fields);
 
     // The first given is the last to be left out.
-    let mut labels = scene.deck_labels();
+    let mut labels = numbers;
+    labels.extend(scene.deck_labels());
     labels.extend(field_labels(scene, &fields, |field| {
         Some(figure::area(field.region.area(), scene.units))
     }));
     labels.extend(figure_labels(scene));
     labels.extend(scene.name_labels());
+    labels.extend(scene.area_labels());
     let placed = placing::place(labels, &mut obstacles, style);
 
     let mut all = Canvas::default();
@@ -59,6 +66,7 @@ pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions) -> Picture {
     scene.crosses(&mut all, &placed.boxes);
     scene.centreline(&mut all, &placed.boxes);
     all.marks.append(&mut lines.marks);
+    all.marks.append(&mut marked.marks);
     all.marks.extend(placed.canvas.marks);
     Picture {
         canvas: all,
@@ -138,7 +146,7 @@ pub(super) fn field_labels(
             .into_iter()
             .map(|point| (*point, out))
             .collect();
-        label.around(full, &tips, Tip::Dot, style, 6.0);
+        label.around(full, &tips, Tip::Dot, style, 14.0);
         labels.push(label);
     }
     labels
@@ -162,7 +170,7 @@ fn figure_labels(scene: &Scene<'_>) -> Vec<Label> {
                 .map(|[at, out]| (scene.projection.point(*at), *out))
                 .flat_map(|(at, out)| [(at, out), (at, -out)])
                 .collect();
-            label.around(0, &tips, Tip::Arrow, style, 0.0);
+            label.around(0, &tips, Tip::Radius, style, 0.0);
             label.figure = Some(name);
             labels.push(label);
         }
@@ -210,6 +218,15 @@ pub(super) fn legend(decks: &[&DeckJob], units: LengthUnit) -> Vec<Row> {
         figure::units_name(units)
     );
     add(Swatch::Distance, &distance);
+    if decks
+        .iter()
+        .any(|deck| !deck.plan.smooth.is_empty() || !deck.plan.pads.is_empty())
+    {
+        add(
+            Swatch::Area,
+            "area kept smooth, or pad: non-skid only inside pads",
+        );
+    }
     rows
 }
 

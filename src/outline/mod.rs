@@ -35,8 +35,12 @@ pub struct DeckPlan {
     pub fittings: Vec<Placement>,
     /// Areas kept smooth.
     pub smooth: Vec<Ring>,
+    /// What each of them is called.
+    pub smooth_names: Vec<String>,
     /// Pads; where there is any, non-skid is laid only inside.
     pub pads: Vec<Ring>,
+    /// What each of them is called.
+    pub pad_names: Vec<String>,
     /// Strips as regions, each with its width.
     pub strips: Vec<StripShape>,
     /// Length over which the margin changes where edges run on into each other.

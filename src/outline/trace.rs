@@ -32,8 +32,8 @@ pub fn trace(deck: &Deck) -> Traced {
             place_all.placements(fitting, Kind::Fitting, margin, fitting.kind.in_place)
         })
         .collect();
-    let smooth = place_all.rings(&deck.smooth, Kind::Smooth);
-    let pads = place_all.rings(&deck.pads, Kind::Pad);
+    let (smooth_names, smooth) = place_all.rings(&deck.smooth, Kind::Smooth);
+    let (pad_names, pads) = place_all.rings(&deck.pads, Kind::Pad);
     let strips = match &ground {
         Some(ground) => deck
             .strips
@@ -55,7 +55,9 @@ pub fn trace(deck: &Deck) -> Traced {
                 openings,
                 fittings,
                 smooth,
+                smooth_names,
                 pads,
+                pad_names,
                 strips,
                 blend: deck.margin.blend,
                 radius: deck.radius,
@@ -180,11 +182,17 @@ impl PlaceAll<'_, '_> {
             .collect()
     }
 
-    fn rings(&mut self, features: &[Feature<()>], kind: Kind) -> Vec<Ring> {
+    /// The name and the ring of each area.
+    fn rings(&mut self, features: &[Feature<()>], kind: Kind) -> (Vec<String>, Vec<Ring>) {
         features
             .iter()
-            .flat_map(|feature| self.both(feature, kind))
-            .collect()
+            .flat_map(|feature| {
+                let name = feature.name.as_deref().unwrap_or_else(|| kind.word());
+                self.both(feature, kind)
+                    .into_iter()
+                    .map(|ring| (name.to_owned(), ring))
+            })
+            .unzip()
     }
 
     /// The shape's ring, and its mirror image where it is asked for and is not the same ring.
