@@ -71,7 +71,8 @@ fn a_damaged_layout_is_worked_out_or_faulted_with_a_place() {
             }
             Err(_) => {
                 let first: Vec<&u64> = waiting.iter().take(4).collect();
-                writeln!(wrong, "no answer in {LONGEST:?}; waiting for {first:?} ...").expect("text");
+                writeln!(wrong, "no answer in {LONGEST:?}; waiting for {first:?} ...")
+                    .expect("text");
                 break;
             }
         }
@@ -124,10 +125,7 @@ fn the_program_ends_with_0_or_1_and_leaves_no_part_of_a_plan() {
 
 fn deck_count(bytes: &[u8]) -> usize {
     let text = String::from_utf8_lossy(bytes);
-    layout::read(&text)
-        .expect("it was worked out")
-        .decks
-        .len()
+    layout::read(&text).expect("it was worked out").decks.len()
 }
 
 /// Whether it was worked out; or what is wrong with how it was refused.
