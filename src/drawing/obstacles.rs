@@ -26,6 +26,8 @@ pub(super) struct Obstacles {
     cells: Vec<Vec<usize>>,
     /// Texts and the boxes along the axes round them.
     texts: Vec<(TextBox, BoundingBox)>,
+    /// Room in line with the figures of dimensions, where another text would read as part of them.
+    figures: Vec<TextBox>,
     /// Areas with labels of their own.
     zones: Vec<(Region, BoundingBox)>,
     /// The number of the question that a chord was last asked in, and of the present one.
@@ -41,6 +43,11 @@ struct Chord {
     /// Cut round texts.
     is_cut: bool,
 }
+
+/// How far a dimension's figure keeps its line to itself, millimetres.
+const OWN_LINE: f64 = 30.0;
+/// What it costs to stand there.
+const BESIDE_A_FIGURE: f64 = 70.0;
 
 /// Side of a cell of the grid, millimetres.
 const CELL: f64 = 6.0;
@@ -58,6 +65,7 @@ impl Obstacles {
             chords: Vec::new(),
             cells: vec![Vec::new(); columns * rows],
             texts: Vec::new(),
+            figures: Vec::new(),
             zones: Vec::new(),
             asked: Vec::new(),
             asking: 0,
@@ -84,7 +92,11 @@ impl Obstacles {
                     }
                 }
                 Mark::Text(text) => {
+                    let layer = text.layer;
                     let text = text.text_box();
+                    if layer == Layer::Dimensions {
+                        self.figures.push(in_line(&text));
+                    }
                     self.texts.push((text, text.bounding_box()));
                 }
             }
@@ -193,6 +205,14 @@ impl Obstacles {
         if stands && candidate.tip == Tip::Dot && self.misleads(candidate.block.centre()) {
             cost += IN_ANOTHER_ZONE;
         }
+        if stands
+            && self
+                .figures
+                .iter()
+                .any(|room| room.overlaps(&candidate.block))
+        {
+            cost += BESIDE_A_FIGURE;
+        }
         stands &= cost <= most && !self.meets_text(candidate, bounds.grown(CLEAR));
         stands.then_some(cost)
     }
@@ -218,6 +238,13 @@ impl Obstacles {
             })
         })
     }
+}
+
+/// The line of a figure, some way to both sides of it.
+fn in_line(figure: &TextBox) -> TextBox {
+    let [a, b, _, d] = figure.corners;
+    let beyond = (b - a).unit() * OWN_LINE;
+    TextBox::new(a - beyond, b - a + beyond * 2.0, d - a)
 }
 
 /// Whether two lines cross, ends not counted.
