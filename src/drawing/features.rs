@@ -252,7 +252,7 @@ pub(super) struct Named<'a> {
 }
 
 /// So many names that differ by their number alone are drawn as a series.
-const SERIES: usize = 4;
+const SERIES: usize = 3;
 
 /// Features of one name together, and numbered series together, in the order of their first.
 pub(super) fn by_name(placements: &[Placement]) -> Vec<Named<'_>> {
