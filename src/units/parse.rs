@@ -338,7 +338,7 @@ mod tests {
             ("1.2.3 m", "`1.2.3`", "1.2 m"),
             ("nan mm", "no number before", "60 mm"),
             ("2-3 ft", "hyphen", "60 mm"),
-            ("5 mm -", "no length", "60 mm"),
+            ("5 mm -", "not a length", "60 mm"),
             ("--5 mm", "sign", "60 mm"),
         ] {
             let fault = parse_length(text).expect_err(text);
