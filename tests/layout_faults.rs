@@ -131,6 +131,58 @@ fn a_starter_reads_back_whatever_the_boat() {
     }
 }
 
+/// What is only shown as possible becomes real where its `#` is taken away.
+#[test]
+fn what_a_starter_shows_in_comments_reads_too() {
+    let is_entry = |code: &str| {
+        let word = code.split([' ', '=']).next().unwrap_or_default();
+        code.starts_with('[') || (code.contains(" = ") && !word.contains(char::is_uppercase))
+    };
+    for unit in [
+        LengthUnit::Millimetre,
+        LengthUnit::Metre,
+        LengthUnit::Inch,
+        LengthUnit::Foot,
+    ] {
+        let text = starter(Length::mm(3400.0), Length::mm(2800.0), unit, "Foredeck");
+        let start = text.find("# points = [").expect("the start of a ring");
+        let end = start + text[start..].find("# ]").expect("its end") + "# ]".len();
+        let ring = text[start..end].replace("# ", "");
+        let half_breadths = text.find("half_breadths").expect("half-breadths");
+        let others = format!("{}{}", &text[..half_breadths], &text[end..]);
+        let entries = |text: &str| -> String {
+            let bare = |line: &str| match line.strip_prefix("# ") {
+                Some(code) if is_entry(code) => format!("{code}\n"),
+                _ => format!("{line}\n"),
+            };
+            text.lines().map(bare).collect()
+        };
+        let with_ring = others.replace("[deck.outline]\n", &format!("[deck.outline]\n{ring}\n"));
+        let with_all = entries(&text[..start]) + &entries(&text[end..]);
+        for text in [with_ring, with_all] {
+            let layout = read(&text)
+                .unwrap_or_else(|faults| panic!("{}", render_faults("new", &text, &faults)));
+            let deck = &layout.decks[0];
+            match deck.outline {
+                spile::layout::Outline::HalfBreadths(_) => {
+                    assert_eq!((deck.smooth.len(), deck.pads.len()), (1, 1));
+                    spile::work_out(layout).expect("it can be laid out");
+                }
+                spile::layout::Outline::Points(_) => {
+                    // The rest stands on the deck with half-breadths; the ring by itself is sound.
+                    spile::outline::trace(&spile::layout::Deck {
+                        openings: Vec::new(),
+                        fittings: Vec::new(),
+                        strips: Vec::new(),
+                        ..deck.clone()
+                    })
+                    .expect("a sound ring");
+                }
+            }
+        }
+    }
+}
+
 #[test]
 fn a_starter_has_the_length_and_beam_that_were_asked_for() {
     let text = starter(

@@ -22,10 +22,10 @@ pub(super) struct New {
     #[arg(value_name = "FILE")]
     file: Option<PathBuf>,
     /// Length of the deck; a bare number is in --units
-    #[arg(long)]
+    #[arg(long, allow_negative_numbers = true)]
     length: String,
     /// Its greatest beam, likewise
-    #[arg(long)]
+    #[arg(long, allow_negative_numbers = true)]
     beam: String,
     /// Unit of bare numbers, here and in the layout
     #[arg(long, value_enum, default_value = "mm")]
@@ -103,7 +103,7 @@ fn length_of(option: &str, text: &str, units: LengthUnit) -> Result<Length, Stop
         Ok(length)
     } else {
         Err(Status::Usage.with(format!(
-            "{option} {text}: no length of a deck; write for example \"3.4 m\" or \"11 ft 2 in\""
+            "{option} {text}: a deck cannot have that size; write for example \"3.4 m\" or \"11 ft 2 in\""
         )))
     }
 }

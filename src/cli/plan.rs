@@ -172,6 +172,9 @@ impl Plan {
 
 fn stem(layout: &Path) -> Result<&Path, Stop> {
     layout.file_stem().map(Path::new).ok_or_else(|| {
-        Status::File.with(format!("cannot read {}: it is no file", layout.display()))
+        Status::File.with(format!(
+            "cannot read {}: it is not a file",
+            layout.display()
+        ))
     })
 }

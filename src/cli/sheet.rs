@@ -46,8 +46,8 @@ pub(super) struct PaperArguments {
     /// Date for the title block; left blank where none is given
     #[arg(long, value_name = "TEXT")]
     date: Option<String>,
-    /// Dots an inch of a PNG
-    #[arg(long, default_value_t = 150.0)]
+    /// Resolution of a PNG, dots per inch
+    #[arg(long, default_value_t = 150.0, allow_negative_numbers = true)]
     dpi: f64,
 }
 

@@ -88,14 +88,15 @@ pub fn write_whole(files: &[NewFile], existing: Existing) -> Result<(), WriteFau
 }
 
 fn write_beside(folder: &Path, file: &NewFile) -> Result<NamedTempFile, WriteFault> {
-    let fault = WriteFault::at(&file.path);
+    // In the person's words: the passing name would only puzzle.
+    let fault = |error: io::Error| WriteFault::at(&file.path)(error.kind().into());
     let mut builder = tempfile::Builder::new();
     builder.prefix(".spile-");
     // As any other file the person writes; temporaries are private by default. The umask still applies.
     #[cfg(unix)]
     builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
-    let mut temporary = builder.tempfile_in(folder).map_err(&fault)?;
-    temporary.write_all(&file.bytes).map_err(&fault)?;
+    let mut temporary = builder.tempfile_in(folder).map_err(fault)?;
+    temporary.write_all(&file.bytes).map_err(fault)?;
     Ok(temporary)
 }
 
@@ -107,6 +108,11 @@ struct MadeFolders {
 
 impl MadeFolders {
     fn make(&mut self, folder: &Path) -> Result<(), WriteFault> {
+        let nearest = folder.ancestors().find(|one| one.exists());
+        if let Some(file) = nearest.filter(|one| !one.is_dir()) {
+            let error = io::Error::new(io::ErrorKind::NotADirectory, "it is a file, not a folder");
+            return Err(WriteFault::at(file)(error));
+        }
         let missing: Vec<PathBuf> = folder
             .ancestors()
             .take_while(|one| !one.as_os_str().is_empty() && !one.exists())

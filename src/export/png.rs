@@ -39,7 +39,7 @@ impl fmt::Display for PngFault {
                 most,
             } => write!(
                 formatter,
-                "{dots_per_inch} dots per inch is no resolution for this sheet; give 10 to {most:.0}"
+                "{dots_per_inch} dots per inch is not a resolution for this sheet; give 10 to {most:.0}"
             ),
             Self::Encoding(why) => write!(formatter, "the picture could not be encoded: {why}"),
         }

@@ -34,14 +34,22 @@ pub fn starter(length: Length, beam: Length, units: LengthUnit, title: &str) -> 
 title = "{title}"
 units = "{unit}"
 
-[[deck]]
-id = "deck"
+[[deck]]                      # a file may hold several, each with all that follows
+id = "deck"                   # letters, digits and hyphens; a title = "..." may be any text
 
 [deck.outline]
-# [station, half-breadth], from forward to aft; both sides are alike.
+# Each is [station, half-breadth], from forward to aft; both sides are alike.
 half_breadths = [
 {half_breadths}]
 curve = "fair"                # as a batten lies through the points; or "straight"
+# A side deck, or any deck whose sides differ, is a ring of points instead: straight edges, rounded
+# corners, arcs through a point, a name for an edge that needs a margin of its own.
+# points = [
+#   [0, {inboard}],
+#   {{ at = [{length}, {inboard}], edge = "aft", through = [{bulge}, {middle}] }},
+#   {{ at = [{length}, {half}], radius = {corner} }},
+#   [0, {half}],
+# ]
 
 [deck.margin]                 # smooth between the non-skid and
 edge = {edge}                 # the deck edge
@@ -52,6 +60,10 @@ fitting = {fitting}           # cleats and whatever stands on the deck
 [deck.radius]                 # corners of the fields
 round = {round}
 hollow = {hollow}
+
+# [deck.field]                # what is too small to be worth laying becomes border
+# least_width = {least_width}
+# least_area = 0.02           # square metres
 
 [[deck.opening]]
 name = "hatch"
@@ -65,7 +77,17 @@ in_place = true               # false: taken off for the job
 
 [[deck.strip]]
 width = {strip}
-across_at = [{strip_at}]      # a smooth band athwartships, centred here
+across_at = [{strip_at}]      # smooth bands athwartships, centred on these stations
+# along_at = [0]              # fore and aft, centred so far from the centreline; or a path:
+# path = [[{path_from}, 0], [{strip_at}, {path_out}]]
+
+# [[deck.smooth]]             # an area kept smooth: a slot, rectangle, circle or points, as everywhere
+# name = "anchor pad"
+# slot = {{ from = [{slot_from}, 0], to = [{slot_to}, 0], width = {cleat} }}
+
+# [[deck.pad]]                # with any pad, non-skid is laid only inside pads
+# name = "step"
+# rectangle = {{ at = [{pad_at}, 0], size = [{hatch}, {hatch}], radius = {round}, turned = 0 }}
 
 [tape]                        # what is on the shelf: width, length of a roll, overlap at a run's end
 line = {{ width = "19 mm", roll = "33 m", lap = "50 mm" }}
@@ -80,6 +102,18 @@ film = {{ width = "900 mm", roll = "20 m" }}
         aft = small(90.0, 0.08),
         round = small(40.0, 0.05),
         hollow = small(25.0, 0.03),
+        length = write(length),
+        half = write(half),
+        inboard = write(0.6 * half),
+        bulge = write(1.02 * length),
+        middle = write(0.8 * half),
+        corner = write(0.1 * half),
+        least_width = small(120.0, 0.1),
+        path_from = write(0.5 * length),
+        path_out = write(0.6 * half),
+        slot_from = write(0.1 * length),
+        slot_to = write(0.2 * length),
+        pad_at = write(0.85 * length),
         hatch_at = write(0.45 * length),
         hatch = write(hatch),
         hatch_radius = small(50.0, 0.04),
@@ -95,7 +129,7 @@ film = {{ width = "900 mm", roll = "20 m" }}
 /// A line whose comment stands in one column with the others.
 fn aligned(line: &str) -> String {
     match line.split_once("  #") {
-        Some((code, comment)) if !code.is_empty() && !code.starts_with("title") => {
+        Some((code, comment)) if !code.starts_with("title") && !code.starts_with("#  ") => {
             format!("{:<32}#{comment}\n", code.trim_end())
         }
         _ => format!("{line}\n"),

@@ -159,7 +159,7 @@ impl<'t> Reading<'t> {
                 Ok(length) => length,
                 Err(fault) => {
                     self.report(
-                        Fault::new(place, format!("{what} is no length"), fault.problem)
+                        Fault::new(place, format!("{what} is not a length"), fault.problem)
                             .with_help(fault.advice),
                     );
                     return None;
@@ -173,7 +173,7 @@ impl<'t> Reading<'t> {
         let mm = length.to_mm();
         let (problem, label, help) = if !mm.is_finite() {
             (
-                "is no measurement",
+                "is not a usable number",
                 "not a plain number",
                 "write a plain number, for example 60".into(),
             )
@@ -205,7 +205,7 @@ impl<'t> Reading<'t> {
         )
     }
 
-    /// A bare number that is no length, or its default.
+    /// A bare number that is not a length, or its default.
     pub(super) fn number(
         &mut self,
         table: &Table<'t>,

@@ -7,7 +7,7 @@ use std::str::Chars;
 
 use super::{Length, LengthUnit};
 
-/// Why a text is no length.
+/// Why a text is not a length.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct LengthFault {
     /// What is wrong, short enough to stand under a caret.
@@ -176,7 +176,7 @@ fn number(chars: &mut Peekable<Chars<'_>>) -> Result<Word, LengthFault> {
     let digits = take(chars, |next| next.is_ascii_digit() || next == '.');
     let value: f64 = digits
         .parse()
-        .map_err(|_| LengthFault::new(format!("`{digits}` is no number"), FORMS))?;
+        .map_err(|_| LengthFault::new(format!("`{digits}` is not a number"), FORMS))?;
     if chars.next_if(|next| matches!(next, '/' | '⁄')).is_none() {
         return Ok(if digits.contains('.') {
             Word::Decimal(value)
@@ -190,7 +190,7 @@ fn number(chars: &mut Peekable<Chars<'_>>) -> Result<Word, LengthFault> {
         Ok(Word::Fraction(value / divisor))
     } else {
         Err(LengthFault::new(
-            format!("`{digits}/{under}` is no fraction"),
+            format!("`{digits}/{under}` is not a fraction"),
             "write whole numbers above and below the line, for example \"3/4 in\"",
         ))
     }
@@ -223,7 +223,7 @@ fn amount(words: &mut Peekable<std::vec::IntoIter<Word>>, text: &str) -> Result<
             "a sign may only stand before the first number",
             FORMS,
         )),
-        None => Err(LengthFault::new(format!("`{text}` is no length"), FORMS)),
+        None => Err(LengthFault::new(format!("`{text}` is not a length"), FORMS)),
     }
 }
 
@@ -271,7 +271,7 @@ fn unit(word: &str) -> Result<LengthUnit, LengthFault> {
         .min_by_key(|(distance, _)| *distance)
         .filter(|(distance, name)| *distance <= (name.len() / 3).max(1) && lower.len() > 1);
     Err(LengthFault::new(
-        format!("`{word}` is no unit of length"),
+        format!("`{word}` is not a unit of length"),
         match nearest {
             Some((_, name)) => format!("did you mean `{name}`?"),
             None => "the units are mm, cm, m, in and ft".into(),
@@ -338,7 +338,7 @@ mod tests {
             ("1.2.3 m", "`1.2.3`", "1.2 m"),
             ("nan mm", "no number before", "60 mm"),
             ("2-3 ft", "hyphen", "60 mm"),
-            ("5 mm -", "no length", "60 mm"),
+            ("5 mm -", "not a length", "60 mm"),
             ("--5 mm", "sign", "60 mm"),
         ] {
             let fault = parse_length(text).expect_err(text);
