@@ -438,6 +438,23 @@ fn least_width_and_area_drop_what_is_less_and_keep_what_is_equal() {
 }
 
 #[test]
+fn what_has_no_room_for_its_corners_is_said() {
+    let slices = |round: f64| {
+        deck(&format!(
+            "[deck.outline]\npoints = [[0, -500], [1000, -500], [1000, 500], [0, 500]]\n[deck.margin]\nedge = 100\n\
+             [deck.radius]\nround = {round}\n[[deck.strip]]\nwidth = 20\nacross_at = [150, 210, 270]\n"
+        ))
+    };
+    // Slices of 40, 40, 40 and 620 wide between the strips.
+    assert_eq!(slices(19.0)["fields"].as_array().map(Vec::len), Some(4));
+    assert_eq!(codes(&slices(19.0)), Vec::<&str>::new());
+    let lost = slices(30.0);
+    assert_eq!(lost["fields"].as_array().map(Vec::len), Some(1));
+    assert_eq!(codes(&lost), ["lost-to-rounding"]);
+    areas(&lost, 1e6, 620.0 * 800.0 - (4.0 - PI) * 900.0, 0.0, 0.0);
+}
+
+#[test]
 fn non_skid_is_laid_only_inside_pads() {
     let deck = deck(
         "[deck.outline]\npoints = [[0, -500], [1000, -500], [1000, 500], [0, 500]]\n[deck.margin]\nedge = 100\n\

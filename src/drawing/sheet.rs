@@ -100,7 +100,11 @@ impl fmt::Display for SheetFault {
             Self::NoSuchDeck { id, known } => write!(
                 formatter,
                 "there is no deck {id:?}; the layout has {}",
-                known.join(", ")
+                known
+                    .iter()
+                    .map(|id| format!("{id:?}"))
+                    .collect::<Vec<_>>()
+                    .join(", ")
             ),
             Self::TooLarge {
                 paper,

@@ -2,7 +2,7 @@
 //! more, what is too small dropped, the rest numbered.
 
 use crate::outline::DeckPlan;
-use crate::shape::{Fillet, Region, Segment};
+use crate::shape::{Fillet, Region, Ring, Segment};
 use crate::units::Length;
 
 use super::keep_off::{self, Ground};
@@ -10,6 +10,8 @@ use super::{Clearance, DropReason, Dropped, Field};
 
 /// A narrow piece exactly as wide as the least width is kept, whatever rounding says; millimetres.
 const WIDTH_SLACK: f64 = 1e-4;
+/// A piece lost to rounding that is smaller than this is not worth a word, mm².
+const WORTH_SAYING: f64 = 100.0;
 /// Fields whose centres lie this near along the deck stand side by side, millimetres.
 const ABREAST: f64 = 1.0;
 
@@ -52,6 +54,8 @@ pub(super) struct Shaped {
     pub(super) fields: Vec<Region>,
     pub(super) dropped: Vec<Dropped>,
     pub(super) refused: Vec<Fillet>,
+    /// Pieces of the bare field with no room for a disc of the `round` radius.
+    pub(super) lost: Vec<Region>,
 }
 
 impl Shaped {
@@ -72,7 +76,7 @@ pub(super) fn shape(plan: &DeckPlan, ground: &Ground, nudge: Nudge) -> Shaped {
     let bare = keep_off::bare_field(plan, ground, nudge);
     let round = nudged(plan.radius.round, nudge.round);
     let hollow = nudged(plan.radius.hollow, nudge.hollow);
-    let opened = bare.opened(round);
+    let (opened, lost) = opened(&bare, round);
     let filled = opened.hollows_filled(hollow, |fillet| lies_on_deck(ground, fillet));
     let rounded = if filled.fillets.is_empty() {
         filled.region
@@ -80,6 +84,7 @@ pub(super) fn shape(plan: &DeckPlan, ground: &Ground, nudge: Nudge) -> Shaped {
         filled.region.opened(round)
     };
     let mut shaped = Shaped {
+        lost,
         refused: filled.refused,
         ..Shaped::default()
     };
@@ -93,6 +98,28 @@ pub(super) fn shape(plan: &DeckPlan, ground: &Ground, nudge: Nudge) -> Shaped {
         }
     }
     shaped
+}
+
+/// The bare field opened by a disc, and those of its pieces in which the disc finds no room.
+fn opened(bare: &Region, round: Length) -> (Region, Vec<Region>) {
+    if round <= Length::ZERO {
+        return (bare.clone(), Vec::new());
+    }
+    // Where the disc's centre can be lies well inside a piece that it fits.
+    let centres = bare.eroded(round);
+    let lost = bare
+        .components()
+        .into_iter()
+        .filter(|piece| {
+            let fits = |ring: &Ring| {
+                ring.segments()
+                    .first()
+                    .is_some_and(|segment| piece.contains(segment.start()))
+            };
+            piece.area() > WORTH_SAYING && !centres.rings().iter().any(fits)
+        })
+        .collect();
+    (centres.dilated(round), lost)
 }
 
 /// Whether a fillet stays on the deck and clear of what is cut out of it or stands on it.

@@ -46,6 +46,7 @@ pub(super) fn on(
         );
         warning(plan, code, message, Some(at))
     }));
+    warnings.extend(lost_to_rounding(plan, &shaped.lost));
     warnings.extend(nearer_than_margin(plan, fields));
     warnings.extend(shaped.refused.iter().map(|fillet| {
         let message = format!(
@@ -69,6 +70,29 @@ fn warning(plan: &DeckPlan, code: &'static str, message: String, at: Option<Poin
         place: None,
         at,
     }
+}
+
+/// Pieces too narrow for the disc that rounds their corners, in one warning: there may be many.
+fn lost_to_rounding(plan: &DeckPlan, lost: &[Region]) -> Option<Warning> {
+    let largest = lost.iter().max_by(|a, b| a.area().total_cmp(&b.area()))?;
+    let at = largest.centroid();
+    let others = match lost.len() - 1 {
+        0 => String::new(),
+        more => {
+            let all = lost.iter().map(Region::area).sum();
+            format!(
+                " So are {more} smaller pieces; together they are {}.",
+                area(plan, all)
+            )
+        }
+    };
+    let message = format!(
+        "A piece of {} {} has no room for a corner radius of {}, so it stays smooth.{others}",
+        area(plan, largest.area()),
+        place(plan, at),
+        length(plan, plan.radius.round),
+    );
+    Some(warning(plan, "lost-to-rounding", message, Some(at)))
 }
 
 /// Places where a hollow brings a field nearer to something than its margin, the worst for each thing.
