@@ -324,3 +324,63 @@ fn a_neck_narrower_than_two_margins_parts_the_field() {
     assert!((2.0 * (640_000.0 + bulge) - 1_283_117.191_004).abs() < 1e-5);
     assert_eq!(count(&deck), 2);
 }
+
+#[test]
+fn a_deck_exactly_as_wide_as_the_disc_and_a_ring_likewise() {
+    // 80 mm between the margins, straight and round a hatch; either answer is right, and one warning says so.
+    let board = |wide: f64| {
+        deck(&format!(
+            "[deck.outline]\npoints = [[0, 0], [2000, 0], [2000, {wide}], [0, {wide}]]\n[deck.margin]\nedge = 50\n\
+             [deck.radius]\nround = 40\n"
+        ))
+    };
+    let ring = |wide: f64| {
+        deck(&format!(
+            "[deck.outline]\npoints = [{{ at = [0, 0], through = [500, -500] }}, {{ at = [1000, 0], through = [500, \
+             500] }}]\n[deck.margin]\nedge = 50\nopening = 100\n[deck.radius]\nround = 40\n[[deck.opening]]\n\
+             name = \"hatch\"\ncircle = {{ at = [500, 0], radius = {} }}\n",
+            500.0 - wide
+        ))
+    };
+    for (exact, wider, narrower) in [
+        (board(180.0), board(180.3), board(179.7)),
+        (ring(230.0), ring(230.3), ring(229.7)),
+    ] {
+        let said = codes(&exact);
+        let hairs = said.iter().filter(|code| **code == "knife-edge").count();
+        assert_eq!(hairs, 1, "{said:?}");
+        assert!(codes(&wider).is_empty(), "{:?}", codes(&wider));
+        assert_eq!(count(&wider), 1);
+        assert_eq!(codes(&narrower), ["no-field"]);
+    }
+}
+
+#[test]
+fn every_knife_edge_has_a_warning_at_its_own_place() {
+    // A hatch on the centreline with a passage of 80 on either side, fillets of 25.
+    let passages = |gap: f64| {
+        deck(&format!(
+            "[deck.outline]\npoints = [[0, -500], [2000, -500], [2000, 500], [0, 500]]\n[deck.margin]\nedge = 50\n\
+             [deck.radius]\nround = 40\nhollow = 25\n[[deck.opening]]\nname = \"hatch\"\n\
+             rectangle = {{ at = [1000, 0], size = [600, {}], radius = 60 }}\n",
+            2.0 * (500.0 - 50.0 - gap - 50.0)
+        ))
+    };
+    let exact = passages(80.0);
+    assert_eq!(codes(&exact), ["knife-edge", "knife-edge"]);
+    let mut sides: Vec<f64> = (0..2)
+        .map(|index| {
+            let at = &exact["warnings"][index]["at_mm"];
+            assert!((at[0].as_f64().expect("a number") - 1000.0).abs() < 300.0);
+            at[1].as_f64().expect("a number")
+        })
+        .collect();
+    sides.sort_by(f64::total_cmp);
+    // From 370 to 450 off the centreline.
+    assert!((-450.0..-370.0).contains(&sides[0]) && (370.0..450.0).contains(&sides[1]));
+    for (gap, fields) in [(80.3, 1), (79.7, 2)] {
+        let deck = passages(gap);
+        assert!(codes(&deck).is_empty(), "{gap}: {:?}", codes(&deck));
+        assert_eq!(count(&deck), fields);
+    }
+}

@@ -541,10 +541,8 @@ fn a_hatch_without_margin_under_a_strip() {
     areas(&deck, 2e6, 2.0 * a, 160_000.0, 0.0);
     for (index, x) in [525.0, 1475.0].into_iter().enumerate() {
         // The notch's middle lies 350 from the field's, towards the strip.
-        let shift = (1000.0 - x - 75.0 * (1000.0f64 - x).signum()
-            + 50.0 * (x - 1000.0f64).signum())
-            * (150.0 * 400.0)
-            / a;
+        let towards = if index == 0 { 350.0 } else { -350.0 };
+        let shift = towards * (150.0 * 400.0) / a;
         field(
             &deck,
             index,

@@ -315,8 +315,13 @@ fn what_is_dropped_is_said_with_its_size_and_place() {
         ))
     };
     for (deck, reason, limit) in [
-        (body("120", "0"), "too-narrow", "narrower than 120 mm"),
-        (body("0", "0.1"), "too-small", "smaller than 0.1"),
+        (body("120", "0"), "too-narrow", "is narrower than 120 mm"),
+        (body("0", "0.1"), "too-small", "is smaller than 0.100 m²"),
+        (
+            body("0", "0.0801"),
+            "too-small",
+            "a little smaller than 0.080 m²",
+        ),
     ] {
         // 100 to 200 by -400 to 400.
         let dropped = &deck["dropped"][0];
@@ -324,7 +329,12 @@ fn what_is_dropped_is_said_with_its_size_and_place() {
         is(&dropped["centroid_mm"][0], 150.0);
         assert_eq!(dropped["reason"], reason);
         let message = deck["warnings"][0]["message"].as_str().expect("a sentence");
-        for part in [limit, "station 150 mm", "on the centreline", "0.08"] {
+        for part in [
+            limit,
+            "station 150 mm",
+            "on the centreline, is",
+            "of 0.080 m²",
+        ] {
             assert!(message.contains(part), "{message:?} lacks {part:?}");
         }
         // The rest is one field, and the piece went to the border.
