@@ -77,7 +77,10 @@ pub(super) fn shape(plan: &DeckPlan, ground: &Ground, nudge: Nudge) -> Shaped {
     let round = nudged(plan.radius.round, nudge.round);
     let hollow = nudged(plan.radius.hollow, nudge.hollow);
     let (opened, lost) = opened(&bare, round);
-    let filled = opened.hollows_filled(hollow, |fillet| lies_on_deck(ground, fillet));
+    let lifted = lifted_footprints(plan);
+    let filled = opened.hollows_filled(hollow, |fillet| {
+        lies_on_deck(ground, fillet) && lifted.iter().all(|print| fillet.keeps_clear_of(print))
+    });
     let rounded = if filled.fillets.is_empty() {
         filled.region
     } else {
@@ -120,6 +123,15 @@ fn opened(bare: &Region, round: Length) -> (Region, Vec<Region>) {
         })
         .collect();
     (centres.dilated(round), lost)
+}
+
+/// Footprints of fittings lifted for the job, each by itself: they are painted with the border.
+fn lifted_footprints(plan: &DeckPlan) -> Vec<Region> {
+    plan.fittings
+        .iter()
+        .filter(|fitting| !fitting.in_place)
+        .map(|fitting| Region::inside(fitting.ring.clone()))
+        .collect()
 }
 
 /// Whether a fillet stays on the deck and clear of what is cut out of it or stands on it.

@@ -29,24 +29,28 @@ pub(super) fn on(
     }
     warnings.extend(shaped.dropped.iter().map(|dropped| {
         let at = dropped.region.centroid();
+        let size = area(plan, dropped.region.area());
         let (code, limit) = match dropped.reason {
             DropReason::TooNarrow => (
                 "dropped-narrow",
-                format!("is narrower than {}", length(plan, plan.least_width)),
+                format!("narrower than {}", length(plan, plan.least_width)),
             ),
-            DropReason::TooSmall => (
-                "dropped-small",
-                format!("is smaller than {}", area(plan, plan.least_area_mm2)),
-            ),
+            DropReason::TooSmall => {
+                let limit = area(plan, plan.least_area_mm2);
+                // Shown alike, it is still smaller.
+                let little = if limit == size { "a little " } else { "" };
+                ("dropped-small", format!("{little}smaller than {limit}"))
+            }
         };
         let message = format!(
-            "A piece of {} {} {limit}, so it stays smooth.",
-            area(plan, dropped.region.area()),
+            "A piece of {size} {}, is {limit}, so it stays smooth.",
             place(plan, at),
         );
         warning(plan, code, message, Some(at))
     }));
-    warnings.extend(lost_to_rounding(plan, &shaped.lost));
+    if !fields.is_empty() {
+        warnings.extend(lost_to_rounding(plan, &shaped.lost));
+    }
     warnings.extend(nearer_than_margin(plan, fields));
     warnings.extend(shaped.refused.iter().map(|fillet| {
         let message = format!(

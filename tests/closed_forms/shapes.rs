@@ -1,74 +1,8 @@
-//! Every figure of decks simple enough to be worked out by hand, from the layout's text to the JSON that
-//! programs read, to 1e-9 of its size. The formula stands beside each.
+//! The decks one by one: outlines, hatches, strips, fittings.
 
-use serde_json::Value;
-use spile::figures::Figures;
-use spile::{export, layout, work_out};
+use spile::{layout, work_out};
 
-const PI: f64 = std::f64::consts::PI;
-
-/// A layout worked out and its figures read back from their JSON.
-fn figures(text: &str) -> Value {
-    let layout = layout::read(text)
-        .map_err(|faults| layout::render_faults("test", text, &faults))
-        .expect("a layout without faults");
-    let job = work_out(layout)
-        .map_err(|faults| layout::render_faults("test", text, &faults))
-        .expect("a layout without faults");
-    let json = export::json::json(&Figures::of(&job)).expect("JSON");
-    serde_json::from_str(&json).expect("JSON")
-}
-
-/// One deck in millimetres, given all below its `[[deck]]`.
-fn deck(body: &str) -> Value {
-    let all = figures(&format!("title = \"t\"\n[[deck]]\nid = \"d\"\n{body}"));
-    let mut deck = all["decks"][0].clone();
-    deck["warnings"] = all["warnings"].clone();
-    deck
-}
-
-#[track_caller]
-fn is(found: &Value, expected: f64) {
-    assert!(found.is_number(), "{found} where {expected} was expected");
-    let found = found.as_f64().unwrap_or(f64::NAN);
-    let error = (found - expected).abs() / expected.abs().max(1e-3);
-    assert!(
-        error < 1e-9,
-        "found {found}, expected {expected}, relative error {error:e}"
-    );
-}
-
-/// Areas in mm² here, m² in the figures.
-#[track_caller]
-fn areas(deck: &Value, whole: f64, field: f64, openings: f64, fittings: f64) {
-    is(&deck["area_m2"], whole / 1e6);
-    is(&deck["field_m2"], field / 1e6);
-    is(&deck["openings_m2"], openings / 1e6);
-    is(&deck["fittings_m2"], fittings / 1e6);
-    is(
-        &deck["border_m2"],
-        (whole - field - openings - fittings) / 1e6,
-    );
-    assert!(deck["closure_m2"].as_f64().expect("a number").abs() < 1e-9 * whole / 1e6);
-}
-
-/// Lengths in mm and area in mm² here, m and m² in the figures.
-#[track_caller]
-fn pass(deck: &Value, index: usize, line: f64, tape: f64, edge: f64, cover: f64) {
-    let pass = &deck["passes"][index];
-    is(&pass["working_edge_m"], line / 1e3);
-    is(&pass["line_tape_m"], tape / 1e3);
-    is(&pass["edge_tape_m"], edge / 1e3);
-    is(&pass["cover_m2"], cover / 1e6);
-}
-
-fn codes(deck: &Value) -> Vec<&str> {
-    let warnings = deck["warnings"].as_array().expect("a list");
-    warnings
-        .iter()
-        .map(|warning| warning["code"].as_str().expect("a word"))
-        .collect()
-}
+use crate::{PI, areas, codes, deck, figures, is, pass};
 
 #[test]
 fn a_rounded_rectangle() {
@@ -173,9 +107,8 @@ fn an_l_with_a_hollow_corner() {
     let outline = "[deck.outline]\npoints = [[0, 0], [3000, 0], [3000, 1500], [1500, 1500], [1500, 3000], \
                    [0, 3000]]\n[deck.margin]\nedge = 100\n";
     let plain = deck(outline);
-    // The field is an L itself; round the inward corner an arc of the margin: (1 - π/4)m² more than a
-    // square corner would leave is kept off... so the square corner's L less (1 - π/4)m² of nothing: the
-    // band is the Euclidean one, its corner rounded, so the field gains (1 - π/4)m².
+    // The field is an L itself. The margin goes round the inward corner as an arc about it, so the field
+    // has (1 - π/4)m² more there than an L with a square corner would have.
     let m = 100.0;
     let l = 2800.0 * 2800.0 - 1500.0 * 1500.0;
     let field = l + (1.0 - PI / 4.0) * m * m;
@@ -544,24 +477,4 @@ fn a_strip_is_never_bridged() {
     );
     areas(&deck, 2e6, (1800.0 - 30.0) * 800.0, 0.0, 0.0);
     assert_eq!(deck["fields"].as_array().map(Vec::len), Some(2));
-}
-
-#[test]
-fn the_demo_boats_close() {
-    for entry in std::fs::read_dir("layouts").expect("the demo boats") {
-        let path = entry.expect("a file").path();
-        let all = figures(&std::fs::read_to_string(&path).expect("text"));
-        for deck in all["decks"].as_array().expect("a list") {
-            let (closure, area) = (
-                deck["closure_m2"].as_f64().expect("a number"),
-                deck["area_m2"].as_f64().expect("a number"),
-            );
-            assert!(
-                closure.abs() < 1e-9 * area,
-                "{} {}: {closure:e}",
-                path.display(),
-                deck["id"]
-            );
-        }
-    }
 }
