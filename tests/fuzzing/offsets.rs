@@ -37,7 +37,7 @@ pub(crate) fn judge(bytes: &[u8]) -> Verdict {
         ("A opened", &opened),
         ("A closed", &closed),
     ] {
-        sound(what, region, if what == "A" { 1e-6 } else { 1e-9 })?;
+        sound(what, region, 1e-6)?;
     }
     for (what, region, distance) in [
         ("shrunk", &shrunk, d),
