@@ -53,6 +53,7 @@ struct DeckKeys<'a> {
     fields: Vec<FieldKeys<'a>>,
     dropped: Vec<DroppedKeys>,
     passes: [PassKeys; 2],
+    recomputed: u32,
 }
 
 #[derive(Serialize)]
@@ -134,6 +135,7 @@ impl<'a> DeckKeys<'a> {
                 PassKeys::of(1, "border", &deck.first),
                 PassKeys::of(2, "field", &deck.reversed),
             ],
+            recomputed: deck.recomputed,
         }
     }
 }

@@ -45,6 +45,8 @@ pub struct DeckFigures {
     pub first: PassFigures,
     /// Reversed: border covered, fields painted.
     pub reversed: PassFigures,
+    /// Steps of the pattern's geometry computed again with finer chords.
+    pub recomputed: u32,
 }
 
 /// Where a deck's area goes; each part measured on its own shape.
@@ -251,6 +253,7 @@ impl DeckFigures {
                 .collect(),
             first: PassFigures::of(&deck.masking.first, tape),
             reversed: PassFigures::of(&deck.masking.reversed, tape),
+            recomputed: pattern.recomputed,
         }
     }
 }

@@ -45,6 +45,7 @@ pub(crate) fn figures() -> Figures {
                 tightest_round: Some(Length::mm(40.0)),
                 tightest_hollow: None,
             }],
+            recomputed: 0,
             dropped: vec![DroppedFigures {
                 area: Area::mm2(1000.0),
                 centroid: Point::new(150.0, -420.0),

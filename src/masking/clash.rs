@@ -2,8 +2,10 @@
 //! where the other's belongs. The length is that of the middles of both tapes that lie over each
 //! other's ground.
 
+use std::collections::BTreeMap;
+
 use crate::pattern::Pattern;
-use crate::shape::{Region, Ring};
+use crate::shape::{Boundary, Nearest, Region, Ring, Rows};
 use crate::units::Length;
 
 use super::line_tape::middle_line;
@@ -46,38 +48,51 @@ pub(super) fn find(pattern: &Pattern, side: Side, width: Length) -> Vec<Clash> {
 }
 
 fn among(rings: &[&Ring], side: Side, width: Length) -> Vec<Clash> {
-    let boxes: Vec<_> = rings.iter().map(|ring| ring.bounding_box()).collect();
     let mut grounds: Vec<Option<Ground>> = rings.iter().map(|_| None).collect();
     let mut clashes = Vec::new();
-    for one in 0..rings.len() {
-        for two in one + 1..rings.len() {
-            if boxes[one].distance(&boxes[two]) >= width.to_mm() {
-                continue;
-            }
-            let pair = [one, two].map(|index| Region::new(vec![rings[index].clone()]));
-            let Some(nearest) = pair[0].nearest_boundary(&pair[1]) else {
-                continue;
-            };
-            if nearest.distance >= width - Length::mm(NOTHING) {
-                continue;
-            }
-            for index in [one, two] {
-                grounds[index].get_or_insert_with(|| Ground::of(rings[index], side, width));
-            }
-            let (Some(a), Some(b)) = (&grounds[one], &grounds[two]) else {
-                continue;
-            };
-            let length = a.shared_middle(b);
-            if length > NOTHING {
-                clashes.push(Clash {
-                    length: Length::mm(length),
-                    at: nearest.here.towards(nearest.there, 0.5),
-                    width_that_would_do: nearest.distance,
-                });
-            }
+    for ([one, two], nearest) in nearer_than(rings, width - Length::mm(NOTHING)) {
+        for index in [one, two] {
+            grounds[index].get_or_insert_with(|| Ground::of(rings[index], side, width));
+        }
+        let (Some(a), Some(b)) = (&grounds[one], &grounds[two]) else {
+            continue;
+        };
+        let length = a.shared_middle(b);
+        if length > NOTHING {
+            clashes.push(Clash {
+                length: Length::mm(length),
+                at: nearest.here.towards(nearest.there, 0.5),
+                width_that_would_do: nearest.distance,
+            });
         }
     }
     clashes
+}
+
+/// Every two rings nearer to each other than `limit`, with their nearest points.
+fn nearer_than(rings: &[&Ring], limit: Length) -> BTreeMap<[usize; 2], Nearest> {
+    let boundary = Boundary::of(rings.iter().copied());
+    let segments = boundary.segments();
+    let half = limit.to_mm() / 2.0;
+    let boxes = segments
+        .iter()
+        .map(|segment| segment.bounding_box().grown(half))
+        .collect();
+    let mut found: BTreeMap<[usize; 2], Nearest> = BTreeMap::new();
+    Rows::new(boxes).touching_pairs(|a, b| {
+        // In the order of the rings, whatever the order they were met in.
+        let (a, b) = (a.min(b), a.max(b));
+        let pair = [a, b].map(|index| boundary.owner(index).ring);
+        if pair[0] == pair[1] {
+            return;
+        }
+        let nearest = segments[a].nearest(segments[b]);
+        let known = found.get(&pair).map_or(limit, |known| known.distance);
+        if nearest.distance < known {
+            found.insert(pair, nearest);
+        }
+    });
+    found
 }
 
 impl Ground {

@@ -84,10 +84,11 @@ pub fn mask(pattern: &Pattern, tape: &Tape) -> Masking {
             .deck
             .difference(&[&pattern.openings, &pattern.fittings])
     };
+    let edges = paintable.boundary();
     let rings: Vec<CutRing> = fields
         .rings()
         .iter()
-        .map(|ring| ring.cut_along(&paintable))
+        .map(|ring| ring.cut_along(&edges))
         .collect();
     let plan = Plan {
         pattern,

@@ -2,7 +2,7 @@
 //! more, what is too small dropped, the rest numbered.
 
 use crate::outline::DeckPlan;
-use crate::shape::{Fillet, Region, Ring, Segment};
+use crate::shape::{Boundary, Fillet, Region, Segment};
 use crate::units::Length;
 
 use super::keep_off::{self, Ground};
@@ -56,6 +56,8 @@ pub(super) struct Shaped {
     pub(super) refused: Vec<Fillet>,
     /// Pieces of the bare field with no room for a disc of the `round` radius.
     pub(super) lost: Vec<Region>,
+    /// Steps computed again with finer chords.
+    pub(super) recomputed: u32,
 }
 
 impl Shaped {
@@ -77,9 +79,14 @@ pub(super) fn shape(plan: &DeckPlan, ground: &Ground, nudge: Nudge) -> Shaped {
     let round = nudged(plan.radius.round, nudge.round);
     let hollow = nudged(plan.radius.hollow, nudge.hollow);
     let (opened, lost) = opened(&bare, round);
-    let lifted = lifted_footprints(plan);
+    let off_limits = [
+        ground.openings.boundary(),
+        ground.fittings.boundary(),
+        lifted_footprints(plan),
+    ];
+    let deck = ground.deck.boundary();
     let filled = opened.hollows_filled(hollow, |fillet| {
-        lies_on_deck(ground, fillet) && lifted.iter().all(|print| fillet.keeps_clear_of(print))
+        fillet.lies_within(&deck) && off_limits.iter().all(|area| fillet.keeps_clear_of(area))
     });
     let rounded = if filled.fillets.is_empty() {
         filled.region
@@ -89,6 +96,7 @@ pub(super) fn shape(plan: &DeckPlan, ground: &Ground, nudge: Nudge) -> Shaped {
     let mut shaped = Shaped {
         lost,
         refused: filled.refused,
+        recomputed: rounded.recomputed(),
         ..Shaped::default()
     };
     for piece in rounded.components() {
@@ -110,35 +118,15 @@ fn opened(bare: &Region, round: Length) -> (Region, Vec<Region>) {
     }
     // Where the disc's centre can be lies well inside a piece that it fits.
     let centres = bare.eroded(round);
-    let lost = bare
-        .components()
-        .into_iter()
-        .filter(|piece| {
-            let fits = |ring: &Ring| {
-                ring.segments()
-                    .first()
-                    .is_some_and(|segment| piece.contains(segment.start()))
-            };
-            piece.area() > WORTH_SAYING && !centres.rings().iter().any(fits)
-        })
-        .collect();
+    let mut lost = bare.components_without(&centres);
+    lost.retain(|piece| piece.area() > WORTH_SAYING);
     (centres.dilated(round), lost)
 }
 
-/// Footprints of fittings lifted for the job, each by itself: they are painted with the border.
-fn lifted_footprints(plan: &DeckPlan) -> Vec<Region> {
-    plan.fittings
-        .iter()
-        .filter(|fitting| !fitting.in_place)
-        .map(|fitting| Region::inside(fitting.ring.clone()))
-        .collect()
-}
-
-/// Whether a fillet stays on the deck and clear of what is cut out of it or stands on it.
-fn lies_on_deck(ground: &Ground, fillet: &Fillet) -> bool {
-    fillet.lies_within(&ground.deck)
-        && fillet.keeps_clear_of(&ground.openings)
-        && fillet.keeps_clear_of(&ground.fittings)
+/// Footprints of fittings lifted for the job: they are painted with the border.
+fn lifted_footprints(plan: &DeckPlan) -> Boundary<'_> {
+    let lifted = plan.fittings.iter().filter(|fitting| !fitting.in_place);
+    Boundary::of(lifted.map(|fitting| &fitting.ring))
 }
 
 fn why_dropped(plan: &DeckPlan, piece: &Region) -> Option<DropReason> {
@@ -181,7 +169,7 @@ pub(super) fn numbered(plan: &DeckPlan, fields: &[Region]) -> Vec<Field> {
         .flatten()
         .enumerate()
         .filter_map(|(index, (_, field))| {
-            let clearance = Clearance::from(field.nearest_boundary(&obstacles)?);
+            let clearance = Clearance::from(obstacles.nearest_to(field)?);
             Some(Field {
                 id: format!("F{}", index + 1),
                 region: field.clone(),
@@ -195,17 +183,9 @@ pub(super) fn numbered(plan: &DeckPlan, fields: &[Region]) -> Vec<Field> {
 
 /// Everything a field keeps clear of, as boundaries: the deck's edge, openings, and fittings whether
 /// they are in place or lifted.
-fn obstacles(plan: &DeckPlan) -> Region {
-    let stand = plan
-        .openings
-        .iter()
-        .chain(&plan.fittings)
-        .map(|obstacle| obstacle.ring.clone());
-    Region::new(
-        std::iter::once(plan.outline.ring.clone())
-            .chain(stand)
-            .collect(),
-    )
+fn obstacles(plan: &DeckPlan) -> Boundary<'_> {
+    let stand = plan.openings.iter().chain(&plan.fittings);
+    Boundary::of(std::iter::once(&plan.outline.ring).chain(stand.map(|obstacle| &obstacle.ring)))
 }
 
 /// Least radius of the arcs that turn the given way.

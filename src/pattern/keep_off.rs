@@ -2,7 +2,7 @@
 //! openings and fittings, smooth areas and strips.
 
 use crate::outline::DeckPlan;
-use crate::shape::{Blend, Region, Ring, bands_of_varied_width, dilated_cover};
+use crate::shape::{Blend, Region, Ring, clear_of_varied_band, dilated_cover};
 
 use super::fields::Nudge;
 
@@ -49,14 +49,11 @@ impl Ground {
 
 /// The deck less everything kept off, and inside the pads where there are any: the bare field.
 pub(super) fn bare_field(plan: &DeckPlan, ground: &Ground, nudge: Nudge) -> Region {
-    let kept_off = edge_bands(plan, nudge)
-        .into_iter()
-        .chain(
-            plan.openings
-                .iter()
-                .chain(&plan.fittings)
-                .flat_map(|obstacle| dilated_cover(&obstacle.ring, nudge.margin(obstacle.margin))),
-        )
+    let kept_off = plan
+        .openings
+        .iter()
+        .chain(&plan.fittings)
+        .flat_map(|obstacle| dilated_cover(&obstacle.ring, nudge.margin(obstacle.margin)))
         .chain(plan.smooth.iter().cloned())
         .chain(
             plan.strips
@@ -64,14 +61,15 @@ pub(super) fn bare_field(plan: &DeckPlan, ground: &Ground, nudge: Nudge) -> Regi
                 .flat_map(|strip| strip.region.rings().to_vec()),
         )
         .collect::<Vec<Ring>>();
-    let bare = ground.deck.less_rings(&kept_off);
+    let bare = clear_of_edges(plan, nudge).less_rings(&kept_off);
     match &ground.pads {
         Some(pads) => bare.intersection(&[pads]),
         None => bare,
     }
 }
 
-fn edge_bands(plan: &DeckPlan, nudge: Nudge) -> Vec<Ring> {
+/// The deck less the margins along its edges.
+fn clear_of_edges(plan: &DeckPlan, nudge: Nudge) -> Region {
     let outline = &plan.outline;
     let blend = plan
         .blend
@@ -81,5 +79,5 @@ fn edge_bands(plan: &DeckPlan, nudge: Nudge) -> Vec<Ring> {
         .iter()
         .map(|edge| nudge.margin(outline.edges[*edge].margin).to_mm())
         .collect();
-    bands_of_varied_width(&outline.ring, &widths, blend)
+    clear_of_varied_band(&outline.ring, &widths, blend)
 }

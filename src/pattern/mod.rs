@@ -33,6 +33,9 @@ pub struct Pattern {
     pub dropped: Vec<Dropped>,
     /// What a person should know.
     pub warnings: Vec<Warning>,
+    /// How many steps of its geometry were computed again with finer chords, because their answer hung
+    /// on less than the chords' distance from their arcs.
+    pub recomputed: u32,
 }
 
 /// One closed area of non-skid.
@@ -118,6 +121,7 @@ pub fn lay_out(plan: &DeckPlan) -> Pattern {
     let (bracket, (shaped, region, border, fields)) = both(|| Bracket::of(plan, &ground), as_asked);
     let mut warnings = remarks::on(plan, &ground, &shaped, &fields);
     warnings.extend(knife_edge::warnings(plan, &ground, &region, &bracket));
+    let recomputed = shaped.recomputed + border.recomputed();
     Pattern {
         deck: ground.deck,
         openings: ground.openings,
@@ -126,5 +130,6 @@ pub fn lay_out(plan: &DeckPlan) -> Pattern {
         fields,
         dropped: shaped.dropped,
         warnings,
+        recomputed,
     }
 }

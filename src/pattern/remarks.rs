@@ -1,8 +1,10 @@
 //! What a person should know about a pattern, in words: what was dropped and where, corners that stay
 //! tighter than asked, fillets that come nearer than a margin.
 
-use crate::outline::{DeckPlan, Edge, Warning, whereabouts};
-use crate::shape::{Nearest, Point, Region, Ring, Segment};
+use std::collections::BTreeMap;
+
+use crate::outline::{DeckPlan, Warning, whereabouts};
+use crate::shape::{Boundary, Nearest, Point, Region, Ring, Rows, Segment};
 use crate::units::{Area, Length};
 
 use super::fields::Shaped;
@@ -102,39 +104,38 @@ fn lost_to_rounding(plan: &DeckPlan, lost: &[Region]) -> Option<Warning> {
 /// Places where a hollow brings a field nearer to something than its margin, the worst for each thing.
 fn nearer_than_margin(plan: &DeckPlan, fields: &[Field]) -> Vec<Warning> {
     let asked = plan.radius.hollow;
+    let is_hollow = |segment: &&Segment| {
+        matches!(segment, Segment::Arc(arc)
+            if arc.sweep < 0.0 && (arc.radius - asked.to_mm()).abs() < AS_ASKED)
+    };
+    let obstacles = Obstacles::of(plan);
     let mut warnings = Vec::new();
     for field in fields {
-        let hollows: Vec<Region> = field
-            .region
-            .segments()
-            .filter(|segment| {
-                matches!(segment, Segment::Arc(arc)
-                    if arc.sweep < 0.0 && (arc.radius - asked.to_mm()).abs() < AS_ASKED)
-            })
-            .map(|segment| Region::new(vec![Ring::new(vec![*segment])]))
-            .collect();
-        for (boundary, margin, what) in obstacles(plan) {
-            let mut near: Vec<Nearest> = hollows
-                .iter()
-                .filter_map(|hollow| hollow.nearest_boundary(&boundary))
-                .filter(|nearest| nearest.distance < margin - Length::mm(AS_ASKED))
-                .collect();
-            near.sort_by(|a, b| a.distance.to_mm().total_cmp(&b.distance.to_mm()));
-            let Some(Nearest { distance, here, .. }) = near.first() else {
+        let mut near: BTreeMap<usize, Vec<Nearest>> = BTreeMap::new();
+        for hollow in field.region.segments().filter(is_hollow) {
+            for (thing, nearest) in obstacles.nearer_than_their_margin(hollow) {
+                near.entry(thing).or_default().push(nearest);
+            }
+        }
+        for (thing, mut places) in near {
+            places.sort_by(|a, b| a.distance.to_mm().total_cmp(&b.distance.to_mm()));
+            let Some(Nearest { distance, here, .. }) = places.first() else {
                 continue;
             };
-            let others = match near.len() - 1 {
+            let others = match places.len() - 1 {
                 0 => String::new(),
-                more => format!(", and in {more} more places,"),
+                1 => ", and in another place,".to_owned(),
+                more => format!(", and in {more} other places,"),
             };
+            let Thing { margin, name } = &obstacles.things[thing];
             let message = format!(
-                "The hollow of {} brings {} to {} from {what} {}{others} nearer than its margin of {}. A hollow \
+                "The hollow of {} brings {} to {} from {name} {}{others} nearer than its margin of {}. A hollow \
                  no larger than the margin plus the corner's own radius keeps clear of it.",
                 length(plan, asked),
                 field.id,
                 length(plan, *distance),
                 place(plan, *here),
-                length(plan, margin),
+                length(plan, *margin),
             );
             warnings.push(warning(plan, "hollow-in-margin", message, Some(*here)));
         }
@@ -142,34 +143,77 @@ fn nearer_than_margin(plan: &DeckPlan, fields: &[Field]) -> Vec<Warning> {
     warnings
 }
 
-/// Each thing with a margin of its own: its boundary, its margin, its name. Edges without a name that
-/// have one margin are one thing.
-fn obstacles(plan: &DeckPlan) -> impl Iterator<Item = (Region, Length, String)> + '_ {
-    let outline = &plan.outline;
-    let mut edges: Vec<(&Edge, Vec<Segment>)> = Vec::new();
-    for (segment, owner) in outline.ring.segments().iter().zip(&outline.edge_of_segment) {
-        let edge = &outline.edges[*owner];
-        let same = |known: &Edge| known.name == edge.name && known.margin == edge.margin;
-        match edges.iter_mut().find(|(known, _)| same(known)) {
-            Some((_, segments)) => segments.push(*segment),
-            None => edges.push((edge, vec![*segment])),
+/// Everything with a margin of its own. Edges without a name that have one margin are one thing.
+struct Obstacles<'a> {
+    boundary: Boundary<'a>,
+    things: Vec<Thing>,
+    /// The thing of each segment of the boundary.
+    thing_of_segment: Vec<usize>,
+    widest: Length,
+}
+
+/// Something with a margin.
+struct Thing {
+    margin: Length,
+    name: String,
+}
+
+impl<'a> Obstacles<'a> {
+    fn of(plan: &'a DeckPlan) -> Self {
+        let outline = &plan.outline;
+        let standing = || plan.openings.iter().chain(&plan.fittings);
+        let mut first_of: BTreeMap<(Option<&str>, u64), usize> = BTreeMap::new();
+        let mut things = Vec::new();
+        let mut thing_of_segment = Vec::new();
+        for owner in &outline.edge_of_segment {
+            let edge = &outline.edges[*owner];
+            let key = (edge.name.as_deref(), edge.margin.to_mm().to_bits());
+            thing_of_segment.push(*first_of.entry(key).or_insert_with(|| {
+                things.push(Thing {
+                    margin: edge.margin,
+                    name: edge.name.as_ref().map_or_else(
+                        || "the deck edge".to_owned(),
+                        |name| format!("the {name} edge"),
+                    ),
+                });
+                things.len() - 1
+            }));
+        }
+        for obstacle in standing() {
+            let segments = obstacle.ring.segments().len();
+            thing_of_segment.resize(thing_of_segment.len() + segments, things.len());
+            things.push(Thing {
+                margin: obstacle.margin,
+                name: format!("the {}", obstacle.name),
+            });
+        }
+        let rings = std::iter::once(&outline.ring).chain(standing().map(|one| &one.ring));
+        let widest = things
+            .iter()
+            .fold(Length::ZERO, |widest, thing| widest.max(thing.margin));
+        Self {
+            boundary: Boundary::of(rings),
+            things,
+            thing_of_segment,
+            widest,
         }
     }
-    let edges = edges.into_iter().map(|(edge, segments)| {
-        let name = edge.name.as_ref().map_or_else(
-            || "the deck edge".to_owned(),
-            |name| format!("the {name} edge"),
-        );
-        (Region::new(vec![Ring::new(segments)]), edge.margin, name)
-    });
-    let standing = plan.openings.iter().chain(&plan.fittings).map(|obstacle| {
-        (
-            Region::new(vec![obstacle.ring.clone()]),
-            obstacle.margin,
-            format!("the {}", obstacle.name),
-        )
-    });
-    edges.chain(standing)
+
+    /// The nearest place of each thing that comes nearer to a segment than its margin.
+    fn nearer_than_their_margin(&self, segment: &Segment) -> BTreeMap<usize, Nearest> {
+        let mut found: BTreeMap<usize, Nearest> = BTreeMap::new();
+        let reach = segment.bounding_box().grown(self.widest.to_mm());
+        self.boundary.near(&reach, |index| {
+            let thing = self.thing_of_segment[index];
+            let limit = self.things[thing].margin - Length::mm(AS_ASKED);
+            let nearest = segment.nearest(self.boundary.segments()[index]);
+            let known = found.get(&thing).map_or(limit, |known| known.distance);
+            if nearest.distance < known {
+                found.insert(thing, nearest);
+            }
+        });
+        found
+    }
 }
 
 /// Inward corners of a field that stay tighter than the hollow radius asked for.
@@ -230,28 +274,26 @@ fn overlaps(plan: &DeckPlan, ground: &Ground) -> Vec<Warning> {
     if separate - together < 1.0 {
         return Vec::new();
     }
-    let mut warnings = Vec::new();
-    for (index, (name, ring)) in named.iter().enumerate() {
-        let bounds = ring.bounding_box();
-        for (other_name, other) in &named[index + 1..] {
-            if bounds.distance(&other.bounding_box()) > 0.0 {
-                continue;
-            }
-            let both = Region::new(vec![(*ring).clone()])
-                .intersection(&[&Region::new(vec![(*other).clone()])]);
-            if both.area() > 1.0 {
-                let at = both.centroid();
-                let message = format!(
-                    "The {name} and the {other_name} lie over each other by {} {}; the ground counts once, \
-                     an opening before a fitting.",
-                    area(plan, both.area()),
-                    place(plan, at),
-                );
-                warnings.push(warning(plan, "overlap", message, Some(at)));
-            }
-        }
-    }
-    warnings
+    let mut pairs = Vec::new();
+    Rows::new(named.iter().map(|(_, ring)| ring.bounding_box()).collect())
+        .touching_pairs(|one, other| pairs.push([one.min(other), one.max(other)]));
+    pairs.sort_unstable();
+    pairs
+        .into_iter()
+        .filter_map(|[one, other]| {
+            let ((name, ring), (other_name, other)) = (named[one], named[other]);
+            let both =
+                Region::new(vec![ring.clone()]).intersection(&[&Region::new(vec![other.clone()])]);
+            let at = both.centroid();
+            let message = format!(
+                "The {name} and the {other_name} lie over each other by {} {}; the ground counts once, an \
+                 opening before a fitting.",
+                area(plan, both.area()),
+                place(plan, at),
+            );
+            (both.area() > 1.0).then(|| warning(plan, "overlap", message, Some(at)))
+        })
+        .collect()
 }
 
 /// A position in words, in the layout's unit.

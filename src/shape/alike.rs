@@ -1,6 +1,6 @@
 //! Whether two regions are one drawn a little differently: neither boundary strays from the other.
 
-use super::{BoundingBox, Point, Region, Segment};
+use super::{Boundary, Region};
 use crate::units::Length;
 
 impl Region {
@@ -10,21 +10,14 @@ impl Region {
     #[must_use]
     pub fn is_alike(&self, other: &Self, within: Length) -> bool {
         self.rings().len() == other.rings().len()
-            && self.keeps_to(other, within.to_mm())
-            && other.keeps_to(self, within.to_mm())
+            && self.keeps_to(&other.boundary(), within)
+            && other.keeps_to(&self.boundary(), within)
     }
 
-    fn keeps_to(&self, other: &Self, within: f64) -> bool {
-        let boxed: Vec<(BoundingBox, &Segment)> = other
-            .segments()
-            .map(|segment| (segment.bounding_box().grown(within), segment))
-            .collect();
-        let near = |point: Point| {
-            boxed.iter().any(|(bounds, segment)| {
-                bounds.holds(point) && segment.nearest_point(point).distance(point) <= within
-            })
-        };
-        self.segments()
-            .all(|segment| near(segment.start()) && near(segment.point_at(0.5)))
+    fn keeps_to(&self, boundary: &Boundary<'_>, within: Length) -> bool {
+        self.segments().all(|segment| {
+            boundary.comes_within(within, segment.start())
+                && boundary.comes_within(within, segment.point_at(0.5))
+        })
     }
 }

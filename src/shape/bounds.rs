@@ -1,6 +1,6 @@
 //! Boxes with sides along the axes.
 
-use super::Point;
+use super::{Point, Ring};
 
 /// A box with sides along the axes; empty until a point is included.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -67,6 +67,30 @@ impl BoundingBox {
             && point.y <= self.greatest.y
     }
 
+    /// Whether the boxes overlap or touch.
+    #[must_use]
+    pub fn touches(&self, other: &Self) -> bool {
+        self.least.x <= other.greatest.x
+            && other.least.x <= self.greatest.x
+            && self.least.y <= other.greatest.y
+            && other.least.y <= self.greatest.y
+    }
+
+    /// The box that both cover; it holds nothing where they do not touch.
+    #[must_use]
+    pub fn common(&self, other: &Self) -> Self {
+        Self {
+            least: Point::new(
+                self.least.x.max(other.least.x),
+                self.least.y.max(other.least.y),
+            ),
+            greatest: Point::new(
+                self.greatest.x.min(other.greatest.x),
+                self.greatest.y.min(other.greatest.y),
+            ),
+        }
+    }
+
     /// Extent along x, millimetres.
     #[must_use]
     pub fn width(&self) -> f64 {
@@ -77,6 +101,18 @@ impl BoundingBox {
     #[must_use]
     pub fn height(&self) -> f64 {
         self.greatest.y - self.least.y
+    }
+
+    /// The box as a ring, counter-clockwise.
+    #[must_use]
+    pub fn rectangle(&self) -> Ring {
+        let (low, high) = (self.least, self.greatest);
+        Ring::polygon(&[
+            low,
+            Point::new(high.x, low.y),
+            high,
+            Point::new(low.x, high.y),
+        ])
     }
 
     /// Middle of the box.

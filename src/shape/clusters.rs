@@ -1,54 +1,70 @@
 //! Which rings come near each other: only those need an overlay, every other ring stays whole.
 
-use super::{BoundingBox, Ring};
+use super::inside::segment_winding;
+use super::rows::Rows;
+use super::{Point, Ring, Segment};
 
 /// How near boxes must come to touch, millimetres: more than the grid rounds.
 const SLACK: f64 = 1e-5;
 
-/// Groups of rings, by index, such that rings of different groups do not meet: no box of a segment of
-/// one touches a box of a segment of the other. Groups and members in ascending order.
-pub(super) fn clusters(rings: &[&Ring]) -> Vec<Vec<usize>> {
-    let mut owners = Vec::new();
-    let mut boxes = Vec::new();
-    for (index, ring) in rings.iter().enumerate() {
-        for segment in ring.segments() {
-            owners.push(index);
-            boxes.push(segment.bounding_box().grown(SLACK));
-        }
-    }
-    let mut groups = Groups::new(rings.len());
-    touching_boxes(&boxes, |one, other| groups.join(owners[one], owners[other]));
-    groups.lists()
+/// The segments of some rings, and which rings meet.
+#[derive(Debug)]
+pub(super) struct Clusters<'a> {
+    segments: Vec<&'a Segment>,
+    /// The ring of each segment.
+    owners: Vec<usize>,
+    rows: Rows,
+    /// Groups of rings, by index, such that rings of different groups do not meet: no box of a segment
+    /// of one touches a box of a segment of the other. Groups and members in ascending order.
+    pub(super) groups: Vec<Vec<usize>>,
 }
 
-/// Tells of every pair of boxes that touch or overlap, by index: a sweep along x.
-pub(super) fn touching_boxes(boxes: &[BoundingBox], mut tell: impl FnMut(usize, usize)) {
-    let mut order: Vec<usize> = (0..boxes.len()).collect();
-    order.sort_by(|a, b| boxes[*a].least.x.total_cmp(&boxes[*b].least.x));
-    // Boxes that still reach the sweep line.
-    let mut open: Vec<usize> = Vec::new();
-    for index in order {
-        let bounds = &boxes[index];
-        open.retain(|other| boxes[*other].greatest.x >= bounds.least.x);
-        for other in &open {
-            let other_bounds = &boxes[*other];
-            if other_bounds.least.y <= bounds.greatest.y
-                && bounds.least.y <= other_bounds.greatest.y
-            {
-                tell(*other, index);
-            }
+impl<'a> Clusters<'a> {
+    pub(super) fn of(rings: &[&'a Ring]) -> Self {
+        let mut segments: Vec<&Segment> = Vec::new();
+        let mut owners = Vec::new();
+        for (index, ring) in rings.iter().enumerate() {
+            segments.extend(ring.segments());
+            owners.resize(segments.len(), index);
         }
-        open.push(index);
+        let boxes = segments
+            .iter()
+            .map(|segment| segment.bounding_box().grown(SLACK))
+            .collect();
+        let rows = Rows::new(boxes);
+        let mut groups = Groups::new(rings.len());
+        if rings.len() > 1 {
+            rows.touching_pairs(|one, other| {
+                groups.join(owners[one], owners[other]);
+            });
+        }
+        Self {
+            segments,
+            owners,
+            rows,
+            groups: groups.lists(),
+        }
+    }
+
+    /// Tells how segments wind round a place, with the index of the ring of each.
+    pub(super) fn windings(&self, at: Point, mut tell: impl FnMut(usize, i32)) {
+        self.rows.on_ray_from(at, |index| {
+            tell(
+                self.owners[index],
+                segment_winding(self.segments[index], at),
+            );
+        });
     }
 }
 
 /// Disjoint sets of indices.
-struct Groups {
+#[derive(Debug)]
+pub(super) struct Groups {
     parent: Vec<usize>,
 }
 
 impl Groups {
-    fn new(count: usize) -> Self {
+    pub(super) fn new(count: usize) -> Self {
         Self {
             parent: (0..count).collect(),
         }
@@ -62,10 +78,12 @@ impl Groups {
         index
     }
 
-    fn join(&mut self, a: usize, b: usize) {
+    /// Makes two sets one; false where they are already.
+    pub(super) fn join(&mut self, a: usize, b: usize) -> bool {
         let (a, b) = (self.root(a), self.root(b));
         // The least index leads, so that the grouping does not depend on the order of joins.
         self.parent[a.max(b)] = a.min(b);
+        a != b
     }
 
     fn lists(&mut self) -> Vec<Vec<usize>> {

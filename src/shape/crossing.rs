@@ -1,8 +1,8 @@
 //! Where boundaries meet: two segments, and a ring with itself. Comes in: segments. Goes out: the
 //! points where they cross or touch; exact for lines and arcs, a hair of [`TOUCH`] apart counts as touching.
 
-use super::clusters::touching_boxes;
 use super::curve::{self, Curve};
+use super::rows::Rows;
 use super::{Arc, Point, Ring, Segment};
 
 /// What lies nearer than this, millimetres, touches.
@@ -97,12 +97,12 @@ impl Ring {
     #[must_use]
     pub fn self_crossing(&self) -> Option<Crossing> {
         let segments = self.segments();
-        let boxes: Vec<_> = segments
+        let boxes = segments
             .iter()
             .map(|segment| segment.bounding_box().grown(TOUCH))
             .collect();
         let mut found: Option<Crossing> = None;
-        touching_boxes(&boxes, |one, other| {
+        Rows::new(boxes).touching_pairs(|one, other| {
             let (first, second) = (one.min(other), one.max(other));
             if found.is_none_or(|known| (first, second) < (known.first, known.second))
                 && let Some(at) = self.undue_meeting(first, second)

@@ -98,6 +98,60 @@ impl Curve {
             .then(|| circle + out.unit() * radius)
     }
 
+    /// How two curves part from each other where they touch: as a line parts from a circle of this radius.
+    pub(super) fn parting_radius(&self, other: &Self) -> f64 {
+        let (r, s) = (self.radius(), other.radius());
+        if r.is_infinite() || s.is_infinite() {
+            return r.min(s);
+        }
+        let is_inside = match (self, other) {
+            (Self::Circle { centre, .. }, Self::Circle { centre: b, .. }) => {
+                centre.distance(*b) < r.max(s)
+            }
+            _ => false,
+        };
+        if is_inside {
+            r * s / (r - s).abs()
+        } else {
+            r * s / (r + s)
+        }
+    }
+
+    /// The stretches of this circle, by angle, that run within `within` mm of another circle.
+    pub(super) fn stretches_along(&self, other: &Self, within: f64) -> Vec<[f64; 2]> {
+        let (
+            Self::Circle { centre, radius },
+            Self::Circle {
+                centre: b,
+                radius: s,
+            },
+        ) = (self, other)
+        else {
+            return Vec::new();
+        };
+        let to_other = *b - *centre;
+        let distance = to_other.length();
+        if distance < 1e-9 {
+            let all = vec![[0.0, std::f64::consts::TAU]];
+            return if (radius - s).abs() <= within {
+                all
+            } else {
+                Vec::new()
+            };
+        }
+        // The point at angle a from the line of centres lies √(r² + d² - 2rd cos a) from the other centre.
+        let cosine = |reach: f64| {
+            (radius * radius + distance * distance - reach * reach) / (2.0 * radius * distance)
+        };
+        let (nearest, furthest) = (cosine((s - within).max(0.0)), cosine(s + within));
+        if furthest > 1.0 || nearest < -1.0 {
+            return Vec::new();
+        }
+        let middle = to_other.angle();
+        let (from, to) = (nearest.min(1.0).acos(), furthest.max(-1.0).acos());
+        vec![[middle + from, middle + to], [middle - to, middle - from]]
+    }
+
     /// The point of the curve nearest to `point`.
     pub(super) fn nearest(&self, point: Point) -> Point {
         match self {

@@ -1,7 +1,7 @@
 //! Least distances between segments and between boundaries, with the two points they are found at:
 //! every pair of nearest points is an end and its nearest point, or a common normal.
 
-use super::{Arc, BoundingBox, Point, Region, Segment};
+use super::{Arc, Point, Region, Segment};
 use crate::units::Length;
 
 /// Two points and the distance between them.
@@ -16,7 +16,7 @@ pub struct Nearest {
 }
 
 impl Nearest {
-    fn between(here: Point, there: Point) -> Self {
+    pub(super) fn between(here: Point, there: Point) -> Self {
         Self {
             distance: Length::mm(here.distance(there)),
             here,
@@ -146,23 +146,7 @@ impl Region {
     /// The nearest points of the two boundaries; none where either has none.
     #[must_use]
     pub fn nearest_boundary(&self, other: &Self) -> Option<Nearest> {
-        let boxed: Vec<(BoundingBox, &Segment)> = other
-            .segments()
-            .map(|segment| (segment.bounding_box(), segment))
-            .collect();
-        let mut best: Option<Nearest> = None;
-        for segment in self.segments() {
-            let bounds = segment.bounding_box();
-            for (other_bounds, other) in &boxed {
-                let least = bounds.distance(other_bounds);
-                if best.is_some_and(|known| known.distance.to_mm() <= least) {
-                    continue;
-                }
-                let found = segment.nearest(other);
-                best = Some(best.map_or(found, |known| nearer(known, found)));
-            }
-        }
-        best
+        other.boundary().nearest_to(self)
     }
 
     /// Distance from `point` to the boundary; infinite where there is none.

@@ -39,7 +39,8 @@ impl Region {
     }
 }
 
-fn segment_winding(segment: &Segment, point: Point) -> i32 {
+/// How a segment winds round `point`, so that the sum over a closed chain is its winding number.
+pub(super) fn segment_winding(segment: &Segment, point: Point) -> i32 {
     let (a, b) = (segment.start(), segment.end());
     let left_of_chord = lies_left(a, b, point);
     // A chord counts where it crosses the ray from the point along +x.

@@ -6,7 +6,7 @@
 //! anew as the exact meeting of its two curves. The chords' error never reaches the answer, and nothing
 //! accumulates.
 
-use super::clusters::clusters;
+use super::clusters::Clusters;
 use super::engine::{self, Chord, Operand, Rule};
 use super::offset::Loop;
 use super::plane::{FRAME, Plane};
@@ -50,6 +50,7 @@ impl Region {
     pub(super) fn wound_round(loops: impl Iterator<Item = Loop>) -> Self {
         Soup {
             curves: loops.map(|curve| (curve, Operand::First)).collect(),
+            recomputed: 0,
         }
         .combine(Rule::Union)
     }
@@ -68,44 +69,49 @@ impl Region {
 #[derive(Debug, Default)]
 struct Soup {
     curves: Vec<(Loop, Operand)>,
+    /// What the operands cost to come by.
+    recomputed: u32,
 }
 
 impl Soup {
     fn of(first: &Region, second: &[&Region]) -> Self {
         let mut soup = Self::default();
         soup.add(first.rings(), Operand::First);
+        soup.recomputed += first.recomputed();
         for region in second {
             soup.add(region.rings(), Operand::Second);
+            soup.recomputed += region.recomputed();
         }
         soup
     }
 
     /// Adds rings that do not cross themselves.
     fn add<'a>(&mut self, rings: impl IntoIterator<Item = &'a Ring>, operand: Operand) {
-        let simple = |ring: &Ring| Loop {
-            ring: ring.clone(),
-            is_simple: true,
-        };
-        self.curves
-            .extend(rings.into_iter().map(|ring| (simple(ring), operand)));
+        self.curves.extend(
+            rings
+                .into_iter()
+                .map(|ring| (Loop::simple(ring.clone()), operand)),
+        );
     }
 
     /// Combines group by group: rings that meet nothing stay whole, the rest go through the engine.
     fn combine(self, rule: Rule) -> Region {
         let rings: Vec<&Ring> = self.curves.iter().map(|(curve, _)| &curve.ring).collect();
-        let boxes: Vec<BoundingBox> = rings.iter().map(|ring| ring.bounding_box()).collect();
+        let clusters = Clusters::of(&rings);
         let mut result = Vec::new();
-        for cluster in clusters(&rings) {
+        let mut recomputed = self.recomputed;
+        for cluster in &clusters.groups {
             // How the curves of other groups wind round this one: the same everywhere on it.
             let Some(at) = rings[cluster[0]].segments().first().map(Segment::start) else {
                 continue;
             };
             let mut around = Winding::default();
-            let mut members = cluster.iter().copied().peekable();
-            for (index, ring) in rings.iter().enumerate() {
-                if members.next_if_eq(&index).is_none() && boxes[index].holds(at) {
-                    around.add(self.curves[index].1, ring.winding(at));
-                }
+            if clusters.groups.len() > 1 {
+                clusters.windings(at, |ring, turns| {
+                    if cluster.binary_search(&ring).is_err() {
+                        around.add(self.curves[ring].1, turns);
+                    }
+                });
             }
             let members: Vec<(&Ring, Operand)> = cluster
                 .iter()
@@ -115,10 +121,14 @@ impl Soup {
                 [(ring, operand)] if self.curves[cluster[0]].0.is_simple => {
                     result.extend(lone_ring(ring, operand, around, rule));
                 }
-                _ => result.extend(overlay(&members, around, rule)),
+                _ => {
+                    let found = overlay(&members, around, rule);
+                    recomputed += found.again;
+                    result.extend(found.rings);
+                }
             }
         }
-        Region::new(result)
+        Region::new(result).after_recomputing(recomputed)
     }
 }
 
@@ -163,16 +173,51 @@ fn lone_ring(ring: &Ring, operand: Operand, around: Winding, rule: Rule) -> Opti
     })
 }
 
+/// Greatest distances between an arc and its chords that are tried one after the other, millimetres.
+const SAGITTAS: [f64; 3] = [0.02, 0.002, 0.0002];
+
 /// Rings that meet, through the engine. Where rings of other groups lie around them a frame stands in.
-fn overlay(members: &[(&Ring, Operand)], around: Winding, rule: Rule) -> Vec<Ring> {
+/// Where the answer hangs on less than the chords' distance from their arcs it is computed again with finer
+/// ones.
+fn overlay(members: &[(&Ring, Operand)], around: Winding, rule: Rule) -> Overlaid {
+    let mut best = Overlaid::default();
+    for (again, sagitta) in (0..).zip(SAGITTAS) {
+        let found = overlay_with_chords(members, around, rule, sagitta);
+        if again == 0 || found.doubts < best.doubts {
+            best = found;
+        }
+        best.again = again;
+        if best.doubts == 0 {
+            break;
+        }
+    }
+    best
+}
+
+/// What came of a group of rings.
+#[derive(Debug, Default)]
+struct Overlaid {
+    rings: Vec<Ring>,
+    /// Places that the curves do not bear out.
+    doubts: u32,
+    /// How often it was computed again.
+    again: u32,
+}
+
+fn overlay_with_chords(
+    members: &[(&Ring, Operand)],
+    around: Winding,
+    rule: Rule,
+    sagitta: f64,
+) -> Overlaid {
     let bounds = members
         .iter()
         .map(|(ring, _)| ring.bounding_box())
         .fold(BoundingBox::EMPTY, |all, one| all.joined(&one));
     if !(bounds.width().is_finite() && bounds.height().is_finite()) {
-        return Vec::new();
+        return Overlaid::default();
     }
-    let mut plane = Plane::new(bounds.centre());
+    let mut plane = Plane::new(bounds.centre(), sagitta);
     let mut pieces = Vec::new();
     for (ring, operand) in members {
         for segment in ring.segments() {
@@ -205,9 +250,14 @@ fn overlay(members: &[(&Ring, Operand)], around: Winding, rule: Rule) -> Vec<Rin
             }));
         }
     }
-    engine::combine(chords.into_iter(), rule)
+    let mut overlaid = Overlaid::default();
+    for recovered in engine::combine(chords.into_iter(), rule)
         .iter()
         .filter(|ring| ring.iter().any(|chord| chord.curve != FRAME))
         .filter_map(|ring| plane.recover(ring))
-        .collect()
+    {
+        overlaid.doubts += recovered.doubts;
+        overlaid.rings.push(recovered.ring);
+    }
+    overlaid
 }

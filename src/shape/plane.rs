@@ -6,18 +6,15 @@
 //! each other share their vertices. Where the topology hangs on less than the chords' distance from
 //! their arcs the chords become finer.
 
-use std::collections::HashMap;
+use rustc_hash::FxHashMap;
 
-use super::clusters::touching_boxes;
 use super::curve::Curve;
 use super::engine::{Chord, Node, Operand};
+use super::rows::Rows;
 use super::{BoundingBox, Point, Segment};
 
 /// Grid nodes in a millimetre.
 pub(super) const NODES_A_MM: f64 = 1e6;
-/// Greatest distance between an arc and its chords, millimetres. It decides only which curves meet,
-/// never where.
-pub(super) const SAGITTA: f64 = 0.02;
 /// Points nearer to each other than this are one, millimetres: half the grid.
 pub(super) const SAME_POINT: f64 = 5e-7;
 /// Curves nearer to each other than this along a segment are one, millimetres.
@@ -50,23 +47,48 @@ struct Stop {
     node: Node,
 }
 
+/// A vertex wanted on the curve of a piece.
+#[derive(Debug, Clone, Copy)]
+struct Mark {
+    curve: u32,
+    at: Point,
+}
+
+impl Mark {
+    const fn new(piece: &Piece, at: Point) -> Self {
+        Self {
+            curve: piece.curve,
+            at,
+        }
+    }
+
+    /// On a piece's circle beside a point of another; a line's chord is the line itself.
+    fn beside(piece: &Piece, curve: &Curve, point: Point) -> Option<Self> {
+        matches!(curve, Curve::Circle { .. }).then(|| Self::new(piece, curve.nearest(point)))
+    }
+}
+
 /// The grid with the curves and exact points placed on it.
 #[derive(Debug)]
 pub(super) struct Plane {
     origin: Point,
+    /// Greatest distance between an arc and its chords, millimetres. It decides only which curves meet,
+    /// never where.
+    pub(super) sagitta: f64,
     curves: Vec<Named>,
-    curve_cells: HashMap<[i64; 3], Vec<u32>>,
-    sites: HashMap<Node, Point>,
+    curve_cells: FxHashMap<[i64; 3], Vec<u32>>,
+    sites: FxHashMap<Node, Point>,
 }
 
 impl Plane {
-    pub(super) fn new(centre: Point) -> Self {
+    pub(super) fn new(centre: Point, sagitta: f64) -> Self {
         Self {
             // Whole millimetres, so that round coordinates stay on the grid.
             origin: Point::new(centre.x.round(), centre.y.round()),
+            sagitta,
             curves: Vec::new(),
-            curve_cells: HashMap::new(),
-            sites: HashMap::new(),
+            curve_cells: FxHashMap::default(),
+            sites: FxHashMap::default(),
         }
     }
 
@@ -122,12 +144,10 @@ impl Plane {
     /// The grid node of an exact point; points that differ by rounding alone share one.
     fn site(&mut self, point: Point) -> Node {
         let node = self.node(point);
-        for dx in [0, -1, 1] {
-            for dy in [0, -1, 1] {
-                let near = Node {
-                    x: node.x + dx,
-                    y: node.y + dy,
-                };
+        let local = (point - self.origin) * NODES_A_MM;
+        for x in cells_within(local.x, SAME_POINT * NODES_A_MM) {
+            for y in cells_within(local.y, SAME_POINT * NODES_A_MM) {
+                let near = Node { x, y };
                 if self
                     .sites
                     .get(&near)
@@ -167,7 +187,7 @@ impl Plane {
         let curve = Curve::of(segment)?;
         let ends = [segment.start(), segment.end()];
         let cell = self.curve_cell(&curve);
-        for near in neighbours(cell, matches!(curve, Curve::Line { .. })) {
+        for near in self.cells_of_the_same(&curve, cell) {
             let Some(names) = self.curve_cells.get(&near) else {
                 continue;
             };
@@ -216,76 +236,146 @@ impl Plane {
                 [whole(along.angle() * 1e6), whole(offset * 1e2), i64::MIN]
             }
             Curve::Circle { centre, radius } => {
-                let local = (*centre - self.origin) * 1e6;
-                [whole(local.x), whole(local.y), whole(radius * 1e6)]
+                let local = (*centre - self.origin) * NODES_A_MM;
+                [local.x, local.y, radius * NODES_A_MM].map(whole)
             }
         }
     }
 
-    /// Where the topology hangs on less than the chords' distance from their arcs (curves that graze each
-    /// other, a corner that comes close to an arc), more vertices, ever closer towards the place.
+    /// The buckets in which a curve may stand that is the same but for rounding.
+    fn cells_of_the_same(&self, curve: &Curve, cell: [i64; 3]) -> Vec<[i64; 3]> {
+        let Curve::Circle { centre, radius } = curve else {
+            return cells_round(cell);
+        };
+        let local = (*centre - self.origin) * NODES_A_MM;
+        let within = |value| cells_within(value, SAME_CURVE * NODES_A_MM);
+        within(local.x)
+            .flat_map(|x| {
+                within(local.y)
+                    .flat_map(move |y| within(*radius * NODES_A_MM).map(move |size| [x, y, size]))
+            })
+            .collect()
+    }
+
+    /// Where the topology hangs on less than the chords' distance from their arcs, more vertices: ever
+    /// closer towards a place where curves graze each other or a corner comes close to an arc; and where two
+    /// circles run alongside each other, on each beside every vertex of the other.
     pub(super) fn refine(&mut self, pieces: &[(Piece, Operand)]) {
-        let close = 2.0 * SAGITTA;
-        let boxes: Vec<BoundingBox> = pieces
+        let close = 2.0 * self.sagitta;
+        let boxes = pieces
             .iter()
             .map(|(piece, _)| piece.segment.bounding_box().grown(close))
             .collect();
-        let mut places: Vec<(u32, Point)> = Vec::new();
-        touching_boxes(&boxes, |one, other| {
-            let (one, other) = (&pieces[one].0, &pieces[other].0);
-            if one.curve == other.curve {
+        let mut marks: Vec<Mark> = Vec::new();
+        let rows = Rows::new(boxes);
+        rows.touching_pairs(|one, other| {
+            let pair = [&pieces[one].0, &pieces[other].0];
+            if pair[0].curve == pair[1].curve {
                 return;
             }
-            let curves = [one, other].map(|piece| self.curves[piece.curve as usize].curve);
-            let joined = [one.from, one.to]
-                .iter()
-                .any(|node| [other.from, other.to].contains(node));
-            if let Some(at) = curves[0].grazes(&curves[1], close) {
-                let zone = (4.0 * curves[0].radius().min(curves[1].radius()) * close).sqrt();
-                let near = |piece: &Piece| piece.segment.nearest_point(at).distance(at) <= zone;
-                let ends = [one.segment.start(), one.segment.end()];
-                let at_joint = joined && ends.iter().any(|end| end.distance(at) < 2.0 * SAME_POINT);
-                if !at_joint && near(one) && near(other) {
-                    places.push((one.curve, at));
-                    places.push((other.curve, curves[1].nearest(at)));
-                }
-            }
-            for (piece, curve, corner) in [(one, curves[0], other), (other, curves[1], one)] {
-                for (node, end) in [
-                    (corner.from, corner.segment.start()),
-                    (corner.to, corner.segment.end()),
-                ] {
-                    let off = curve.signed_distance(end).abs();
-                    if off > 2.0 * SAME_POINT
-                        && off < close
-                        && node != piece.from
-                        && node != piece.to
-                    {
-                        places.push((piece.curve, curve.nearest(end)));
-                    }
-                }
-            }
+            self.mark_graze(pair, close, &mut marks);
+            self.mark_corners(pair, close, &mut marks);
+            self.mark_corners([pair[1], pair[0]], close, &mut marks);
+            let common = rows.boxes()[one].common(&rows.boxes()[other]);
+            self.mark_alongside(pair, close, &common, &mut marks);
         });
-        for (name, at) in places {
-            let Curve::Circle { centre, radius } = self.curves[name as usize].curve else {
-                continue;
-            };
-            let middle = (at - centre).angle();
-            // From where an arc leaves its tangent by some grid nodes to the length of a chord.
-            let mut offset = (2.0 * 4.0 / NODES_A_MM / radius).sqrt();
-            let last = std::f64::consts::TAU / chords_of_circle(radius);
-            let mut stop = |angle: f64| {
-                let node = self.node(centre + Point::at_angle(angle) * radius);
-                let along = Point::at_angle(angle).angle();
-                self.curves[name as usize].stops.push(Stop { along, node });
-            };
-            stop(middle);
-            while offset < last {
-                stop(middle + offset);
-                stop(middle - offset);
-                offset *= 1.3;
+        for mark in marks {
+            let node = self.node(mark.at);
+            let named = &mut self.curves[mark.curve as usize];
+            let along = along(&named.curve, mark.at);
+            named.stops.push(Stop { along, node });
+        }
+    }
+
+    /// Where two curves touch or nearly so, unless the pieces are joined there.
+    fn mark_graze(&self, pair: [&Piece; 2], close: f64, marks: &mut Vec<Mark>) {
+        let [one, other] = pair;
+        let curves = pair.map(|piece| *self.curve(piece.curve));
+        let Some(at) = curves[0].grazes(&curves[1], close) else {
+            return;
+        };
+        let joined = [one.from, one.to]
+            .iter()
+            .any(|node| [other.from, other.to].contains(node));
+        let ends = [one.segment.start(), one.segment.end()];
+        let at_joint = joined && ends.iter().any(|end| end.distance(at) < 2.0 * SAME_POINT);
+        let zone = (4.0 * curves[0].parting_radius(&curves[1]) * close).sqrt();
+        let is_near = |piece: &Piece| piece.segment.nearest_point(at).distance(at) <= zone;
+        if at_joint || !is_near(one) || !is_near(other) {
+            return;
+        }
+        for (own, other) in [(0, 1), (1, 0)] {
+            for point in self.closing_in(&curves[own], curves[own].nearest(at)) {
+                marks.push(Mark::new(pair[own], point));
+                marks.extend(Mark::beside(pair[other], &curves[other], point));
             }
         }
+    }
+
+    /// Where a corner of the other piece comes close to this one's arc.
+    fn mark_corners(&self, pair: [&Piece; 2], close: f64, marks: &mut Vec<Mark>) {
+        let [piece, other] = pair;
+        let curve = self.curve(piece.curve);
+        for (node, end) in [
+            (other.from, other.segment.start()),
+            (other.to, other.segment.end()),
+        ] {
+            let off = curve.signed_distance(end).abs();
+            let is_close = off > 2.0 * SAME_POINT && off < close;
+            if is_close && node != piece.from && node != piece.to {
+                let points = self.closing_in(curve, curve.nearest(end));
+                marks.extend(points.into_iter().map(|point| Mark::new(piece, point)));
+            }
+        }
+    }
+
+    /// Where two circles run alongside each other nearer than chords tell apart: with vertices side by side
+    /// their chords lie as the circles do.
+    fn mark_alongside(
+        &self,
+        pair: [&Piece; 2],
+        close: f64,
+        common: &BoundingBox,
+        marks: &mut Vec<Mark>,
+    ) {
+        let curves = pair.map(|piece| *self.curve(piece.curve));
+        for (own, other) in [(0, 1), (1, 0)] {
+            let (Curve::Circle { centre, radius }, Curve::Circle { .. }) =
+                (curves[own], curves[other])
+            else {
+                return;
+            };
+            let step = std::f64::consts::TAU / chords_of_circle(radius, self.sagitta);
+            for stretch in curves[own].stretches_along(&curves[other], close) {
+                let mut index = (stretch[0] / step).ceil();
+                while index * step <= stretch[1] {
+                    let point = vertex_of_circle(centre, radius, index, step);
+                    if common.holds(point) {
+                        marks.push(Mark::new(pair[own], point));
+                        marks.extend(Mark::beside(pair[other], &curves[other], point));
+                    }
+                    index += 1.0;
+                }
+            }
+        }
+    }
+
+    /// Points of a circle ever closer towards one of them, from the length of a chord to where the arc leaves
+    /// its tangent by some grid nodes; of a line none are needed.
+    fn closing_in(&self, curve: &Curve, at: Point) -> Vec<Point> {
+        let Curve::Circle { centre, radius } = *curve else {
+            return Vec::new();
+        };
+        let middle = (at - centre).angle();
+        let point = |angle: f64| centre + Point::at_angle(angle) * radius;
+        let mut points = vec![point(middle)];
+        let mut offset = (2.0 * 4.0 / NODES_A_MM / radius).sqrt();
+        let last = std::f64::consts::TAU / chords_of_circle(radius, self.sagitta);
+        while offset < last {
+            points.extend([point(middle + offset), point(middle - offset)]);
+            offset *= 1.3;
+        }
+        points
     }
 
     pub(super) fn sort_stops(&mut self) {
@@ -345,7 +435,7 @@ impl Plane {
     ) -> Vec<(f64, Node)> {
         let full = std::f64::consts::TAU;
         let size = sweep.abs();
-        let step = full / chords_of_circle(radius);
+        let step = full / chords_of_circle(radius, self.sagitta);
         let mut steps = Vec::new();
         // Angles that depend on the circle alone.
         let (low, high) = if sweep >= 0.0 {
@@ -362,9 +452,7 @@ impl Plane {
             } else {
                 begin - angle
             };
-            // Reduced first, so that every turn gives the same bits.
-            let reduced = index.rem_euclid(full / step) * step;
-            let point = centre + Point::at_angle(reduced) * radius;
+            let point = vertex_of_circle(centre, radius, index, step);
             steps.push((along, self.node(point)));
             index += 1.0;
         }
@@ -407,6 +495,13 @@ impl Plane {
     }
 }
 
+/// The vertex of a circle at a whole number of steps from its east.
+fn vertex_of_circle(centre: Point, radius: f64, index: f64, step: f64) -> Point {
+    // Reduced first, so that every turn gives the same bits.
+    let reduced = index.rem_euclid(std::f64::consts::TAU / step) * step;
+    centre + Point::at_angle(reduced) * radius
+}
+
 /// Distance along a line, angle round a circle.
 fn along(curve: &Curve, point: Point) -> f64 {
     match curve {
@@ -417,31 +512,33 @@ fn along(curve: &Curve, point: Point) -> f64 {
 
 /// How many chords a whole circle gets: a multiple of four, so that it stays symmetric, and enough to
 /// stay within the sagitta s: the angle of a chord is 2 arccos(1 - s/r), near √(8s/r).
-fn chords_of_circle(radius: f64) -> f64 {
-    let quarter = (std::f64::consts::FRAC_PI_2 / (8.0 * SAGITTA / radius).sqrt()).ceil();
+fn chords_of_circle(radius: f64, sagitta: f64) -> f64 {
+    let quarter = (std::f64::consts::FRAC_PI_2 / (8.0 * sagitta / radius).sqrt()).ceil();
     4.0 * quarter.max(3.0)
 }
 
-/// The bucket and those around it. The direction of a line is known up to a half turn, so its bucket's
+/// The grid cell of a number, and its neighbour where something within `reach` of it may lie there.
+fn cells_within(value: f64, reach: f64) -> impl Iterator<Item = i64> {
+    let cell = value.round();
+    let aside = value - cell;
+    let own = whole(cell);
+    std::iter::once(own)
+        .chain((aside + reach >= 0.5).then_some(own + 1))
+        .chain((aside - reach <= -0.5).then_some(own - 1))
+}
+
+/// A line's bucket and those around it. The direction of a line is known up to a half turn, so its bucket's
 /// neighbour may lie at the other end of the range with the offset's sign turned.
-fn neighbours(cell: [i64; 3], is_line: bool) -> Vec<[i64; 3]> {
-    let mut cells = Vec::with_capacity(27);
-    let third: &[i64] = if is_line { &[0] } else { &[0, -1, 1] };
-    for a in [0, -1, 1] {
-        for b in [0, -1, 1] {
-            for c in third {
-                cells.push([cell[0] + a, cell[1] + b, cell[2].saturating_add(*c)]);
-            }
-        }
-    }
+fn cells_round(cell: [i64; 3]) -> Vec<[i64; 3]> {
+    let around = |cell: [i64; 3]| {
+        [0, -1, 1]
+            .into_iter()
+            .flat_map(move |a| [0, -1, 1].map(|b| [cell[0] + a, cell[1] + b, cell[2]]))
+    };
+    let mut cells: Vec<[i64; 3]> = around(cell).collect();
     let quarter = whole(std::f64::consts::FRAC_PI_2 * 1e6);
-    if is_line && quarter - cell[0].abs() <= 1 {
-        for edge in [-1, 0, 1] {
-            for b in [0, -1, 1] {
-                let opposite = -cell[0].signum() * (quarter + edge);
-                cells.push([opposite, -cell[1] + b, cell[2]]);
-            }
-        }
+    if quarter - cell[0].abs() <= 1 {
+        cells.extend(around([-cell[0].signum() * quarter, -cell[1], cell[2]]));
     }
     cells
 }

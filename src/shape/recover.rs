@@ -3,25 +3,41 @@
 
 use super::curve::{Curve, Meeting};
 use super::engine::{Chord, Node};
-use super::plane::{NODES_A_MM, Plane, SAGITTA, SAME_POINT};
+use super::plane::{NODES_A_MM, Plane, SAME_POINT};
 use super::{Arc, Point, Ring, Segment};
 
-/// Edges shorter than this between two curves that meet there are the grid's doing, millimetres.
-const ARTEFACT: f64 = 0.02;
+/// Curves that pass each other no further apart touch, millimetres.
+const HAIR: f64 = 1e-5;
 /// Rings thinner than this are the grid's doing, millimetres.
 const SLIVER: f64 = 3e-6;
 
+/// A ring read back.
+#[derive(Debug)]
+pub(super) struct Recovered {
+    pub(super) ring: Ring,
+    /// At how many places the curves do not bear out what their chords decided: the answer hangs on less
+    /// than the chords' distance from their arcs.
+    pub(super) doubts: u32,
+}
+
 impl Plane {
     /// Reads one ring of the engine's answer back as exact segments; nothing where it is a sliver.
-    pub(super) fn recover(&self, chords: &[Chord]) -> Option<Ring> {
+    pub(super) fn recover(&self, chords: &[Chord]) -> Option<Recovered> {
         let runs = self.runs(chords);
         if runs.len() == 1 {
-            return self.whole_circle(&runs[0]);
+            return self
+                .whole_circle(&runs[0])
+                .map(|ring| Recovered { ring, doubts: 0 });
         }
+        let mut doubts = 0;
         let vertices: Vec<Point> = (0..runs.len())
             .map(|index| {
                 let before = &runs[(index + runs.len() - 1) % runs.len()];
-                self.vertex(before, &runs[index])
+                let rough = self.point(runs[index].from);
+                self.vertex(before, &runs[index], rough).unwrap_or_else(|| {
+                    doubts += 1;
+                    rough
+                })
             })
             .collect();
         let segments: Vec<Segment> = runs
@@ -29,11 +45,24 @@ impl Plane {
             .enumerate()
             .filter_map(|(index, run)| {
                 let (start, end) = (vertices[index], vertices[(index + 1) % runs.len()]);
-                self.segment(run, start, end)
+                let segment = self.segment(run, start, end)?;
+                doubts += u32::from(!self.runs_the_same_way(run, &segment));
+                Some(segment)
             })
             .collect();
         let ring = Ring::new(segments);
-        (ring.signed_area().abs() > SLIVER * ring.length()).then_some(ring)
+        let is_sliver = ring.signed_area().abs() <= SLIVER * ring.length();
+        (!is_sliver).then_some(Recovered { ring, doubts })
+    }
+
+    /// Whether a segment runs along its curve the way its chords do.
+    fn runs_the_same_way(&self, run: &Run, segment: &Segment) -> bool {
+        let way = match (segment, self.curve(run.curve)) {
+            (Segment::Line(start, end), Curve::Line { along, .. }) => along.dot(*end - *start),
+            (Segment::Arc(arc), _) => arc.sweep,
+            _ => run.turn,
+        };
+        segment.length() < 4.0 / NODES_A_MM || (way > 0.0) == (run.turn > 0.0)
     }
 
     /// Neighbouring chords of one curve joined, what is the grid's doing left out.
@@ -85,7 +114,7 @@ impl Plane {
         let count = runs.len();
         let run = &runs[index];
         let size = self.point(run.from).distance(self.point(run.to));
-        if count < 3 || size > ARTEFACT {
+        if count < 3 || size > self.sagitta {
             return false;
         }
         // A whole turn of a small circle comes back to where it began, but is no artefact.
@@ -104,30 +133,27 @@ impl Plane {
             .is_some_and(|meeting| meeting.distance(at) <= size + 4.0 / NODES_A_MM)
     }
 
-    /// The exact vertex between two runs.
-    fn vertex(&self, before: &Run, after: &Run) -> Point {
-        let rough = self.point(after.from);
+    /// The exact vertex between two runs, near `rough`.
+    fn vertex(&self, before: &Run, after: &Run, rough: Point) -> Option<Point> {
         if let Some(site) = self.exact_point(after.from) {
             let on_both = [before, after].iter().all(|run| {
                 let curve = self.curve(run.curve);
                 curve.signed_distance(*site).abs() < 2.0 * SAME_POINT
             });
             if on_both {
-                return *site;
+                return Some(*site);
             }
         }
         self.meeting(before.curve, after.curve, rough)
-            .unwrap_or(rough)
     }
 
     /// Where two curves meet nearest to `rough`, if that is as near as chords and grid can account for.
     fn meeting(&self, before: u32, after: u32, rough: Point) -> Option<Point> {
         let (a, b) = (self.curve(before), self.curve(after));
-        match a.meet(b, 2.0 * SAGITTA) {
+        match a.meet(b, HAIR) {
             Meeting::Nowhere => None,
             Meeting::Touch { at, gap } => {
-                let radius = a.radius().min(b.radius());
-                let reach = (8.0 * radius * (SAGITTA + gap.max(0.0))).sqrt();
+                let reach = (8.0 * a.parting_radius(b) * (self.sagitta + gap.max(0.0))).sqrt();
                 (at.distance(rough) <= reach).then_some(at)
             }
             Meeting::Cross { at, slant } => {
@@ -140,13 +166,13 @@ impl Plane {
                     .iter()
                     .any(|curve| matches!(curve, Curve::Circle { .. }));
                 let error = if curved {
-                    2.5 * SAGITTA
+                    2.5 * self.sagitta
                 } else {
                     4.0 / NODES_A_MM
                 };
                 // Where curves cross at a small angle, a small error across is a long one along.
-                let reach = (error / slant.max(1e-9))
-                    .min((20.0 * a.radius().min(b.radius()) * error).sqrt());
+                let reach =
+                    (error / slant.max(1e-9)).min((20.0 * a.parting_radius(b) * error).sqrt());
                 (nearest.distance(rough) <= reach.max(4.0 / NODES_A_MM)).then_some(nearest)
             }
         }

@@ -1,19 +1,44 @@
 //! A part of the plane bounded by rings of lines and arcs, the plain value every operation takes and gives.
 
+use super::rows::Rows;
 use super::{BoundingBox, Point, Ring, Segment};
 
 /// A part of the plane: outer rings counter-clockwise, holes clockwise, the inside always on the left.
 /// Rings may touch at points but never cross. The empty region has no rings.
-#[derive(Debug, Clone, PartialEq, Default)]
+#[derive(Debug, Clone, Default)]
 pub struct Region {
     rings: Vec<Ring>,
+    recomputed: u32,
+}
+
+impl PartialEq for Region {
+    fn eq(&self, other: &Self) -> bool {
+        self.rings == other.rings
+    }
 }
 
 impl Region {
     /// A region from rings that keep the rule above.
     #[must_use]
     pub const fn new(rings: Vec<Ring>) -> Self {
-        Self { rings }
+        Self {
+            rings,
+            recomputed: 0,
+        }
+    }
+
+    /// How many steps on the way to this region were computed again with finer chords, because their
+    /// answer hung on less than the chords' distance from their arcs.
+    #[must_use]
+    pub const fn recomputed(&self) -> u32 {
+        self.recomputed
+    }
+
+    /// The same region, come by at that cost.
+    #[must_use]
+    pub(super) const fn after_recomputing(mut self, times: u32) -> Self {
+        self.recomputed = times;
+        self
     }
 
     /// The inside of one simple ring, whichever way it runs.
@@ -68,25 +93,28 @@ impl Region {
         moment * (1.0 / area)
     }
 
-    /// Its unconnected parts, each an outer ring first, then the holes in it.
+    /// Its unconnected parts in which `inner`, a region inside this one, has nothing.
     #[must_use]
-    pub fn components(&self) -> Vec<Self> {
-        let (outer, holes): (Vec<&Ring>, Vec<&Ring>) =
-            self.rings.iter().partition(|ring| ring.signed_area() > 0.0);
-        let mut parts: Vec<Self> = outer
+    pub fn components_without(&self, inner: &Self) -> Vec<Self> {
+        let places: Vec<Point> = inner
+            .rings
             .iter()
-            .map(|ring| Self::new(vec![(*ring).clone()]))
+            .filter_map(|ring| ring.segments().first().map(Segment::start))
             .collect();
-        let areas: Vec<f64> = outer.iter().map(|ring| ring.signed_area()).collect();
-        for hole in holes {
-            // The smallest outer ring round it owns it.
-            let owner = (0..outer.len())
-                .filter(|index| outer[*index].encloses(hole))
-                .min_by(|a, b| areas[*a].total_cmp(&areas[*b]));
-            if let Some(owner) = owner {
-                parts[owner].rings.push(hole.clone());
-            }
-        }
+        let spots = Rows::new(
+            places
+                .iter()
+                .map(|place| BoundingBox::of_points([*place]))
+                .collect(),
+        );
+        let mut parts = self.components();
+        parts.retain(|part| {
+            let mut is_held = false;
+            spots.touching(&part.bounding_box(), |index| {
+                is_held = is_held || part.contains(places[index]);
+            });
+            !is_held
+        });
         parts
     }
 

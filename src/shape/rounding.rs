@@ -4,7 +4,8 @@
 //! fills inward corners, but it also bridges gaps; a fillet is the part of it that touches the region
 //! along one unbroken run, and only fillets are taken here.
 
-use super::{Point, Region, Ring, Segment};
+use super::rows::Rows;
+use super::{Boundary, BoundingBox, Point, Region, Ring, Segment};
 use crate::units::Length;
 
 /// How near a point must be to a boundary to lie on it, millimetres.
@@ -40,21 +41,19 @@ impl Fillet {
         self.arc.point_at(0.5)
     }
 
-    /// Whether it stays within `region`.
+    /// Whether it stays within the region that `boundary` bounds.
     #[must_use]
-    pub fn lies_within(&self, region: &Region) -> bool {
-        !self.arc_crosses(region) && self.piece.difference(&[region]).area() < NO_AREA
+    pub fn lies_within(&self, boundary: &Boundary<'_>) -> bool {
+        let near = boundary.part_in(&self.piece.bounding_box());
+        !self.arc_crosses(&near) && self.piece.difference(&[&near]).area() < NO_AREA
     }
 
-    /// Whether it stays out of `region`.
+    /// Whether it stays out of the region that `boundary` bounds.
     #[must_use]
-    pub fn keeps_clear_of(&self, region: &Region) -> bool {
-        let bounds = self.piece.bounding_box();
-        region
-            .rings()
-            .iter()
-            .all(|ring| ring.bounding_box().distance(&bounds) > 0.0)
-            || !self.arc_crosses(region) && self.piece.intersection(&[region]).area() < NO_AREA
+    pub fn keeps_clear_of(&self, boundary: &Boundary<'_>) -> bool {
+        let near = boundary.part_in(&self.piece.bounding_box());
+        near.is_empty()
+            || !self.arc_crosses(&near) && self.piece.intersection(&[&near]).area() < NO_AREA
     }
 
     /// Whether the arc crosses a boundary, were it by a hair: an area that thin would pass for rounding.
@@ -91,28 +90,40 @@ impl Region {
             };
         }
         let closing = self.dilated(radius).eroded(radius);
+        let boundary = self.boundary();
         let tracks: Vec<Track> = self.rings().iter().map(Track::new).collect();
-        let bridges = self.bridges(&closing, &tracks, radius.to_mm());
+        let bridges = bridges(&boundary, &closing, &tracks, radius.to_mm());
+        let departures = Departures::of(&bridges, tracks.len());
+        // Where each ring is: a place on it will do, for rings do not cross a fillet's boundary.
+        let places: Vec<Point> = self
+            .rings()
+            .iter()
+            .filter_map(|ring| Some(ring.segments().first()?.point_at(0.5)))
+            .collect();
+        let spots = Rows::new(
+            places
+                .iter()
+                .map(|place| BoundingBox::of_points([*place]))
+                .collect(),
+        );
         let mut taken: Vec<Vec<&Bridge>> = vec![Vec::new(); tracks.len()];
         let mut filled = Filled::default();
         for bridge in &bridges {
-            let Some(run) = bridge.single_run(&bridges, &tracks) else {
+            let Some(run) = bridge.single_run(&departures, &tracks) else {
                 continue;
             };
-            let boundary = std::iter::once(bridge.arc)
+            let cut_off = std::iter::once(bridge.arc)
                 .chain(run.iter().rev().map(Segment::reversed))
                 .collect();
             let fillet = Fillet {
-                piece: Region::new(vec![Ring::new(boundary)]),
+                piece: Region::new(vec![Ring::new(cut_off)]),
                 arc: bridge.arc,
             };
             // A part of the region that lies apart inside the piece is a second place of touch.
-            let holds_another = self.rings().iter().enumerate().any(|(index, ring)| {
-                index != bridge.from.ring
-                    && ring
-                        .segments()
-                        .first()
-                        .is_some_and(|one| fillet.piece.contains(one.point_at(0.5)))
+            let mut holds_another = false;
+            spots.touching(&fillet.piece.bounding_box(), |ring| {
+                holds_another = holds_another
+                    || ring != bridge.from.ring && fillet.piece.contains(places[ring]);
             });
             if holds_another {
                 continue;
@@ -129,44 +140,49 @@ impl Region {
             .zip(&taken)
             .map(|(track, bridges)| track.with_bridges(bridges))
             .collect();
-        filled.region = Self::new(rings);
+        filled.region = Self::new(rings).after_recomputing(closing.recomputed());
         filled
     }
+}
 
-    /// The stretches of the closing's boundary that leave this region's boundary.
-    fn bridges(&self, closing: &Self, tracks: &[Track<'_>], radius: f64) -> Vec<Bridge> {
-        let leaves = |segment: &Segment| {
-            matches!(segment, Segment::Arc(arc)
-                if arc.sweep < 0.0 && (arc.radius - radius).abs() < ON_BOUNDARY)
-                && self.boundary_distance(segment.point_at(0.5)).to_mm() > ON_BOUNDARY
-        };
-        let mut bridges = Vec::new();
-        for ring in closing.rings() {
-            let segments = ring.segments();
-            let away: Vec<bool> = segments.iter().map(leaves).collect();
-            let count = segments.len();
-            for (index, segment) in segments.iter().enumerate() {
-                if !away[index] {
-                    continue;
-                }
-                // Where two such arcs meet off the boundary they close a gap between them; a fillet is one.
-                let stands_alone = !away[(index + 1) % count] && !away[(index + count - 1) % count];
-                let (from, to) = (
-                    locate(tracks, segment.start()),
-                    locate(tracks, segment.end()),
-                );
-                if let (Some(from), Some(to)) = (from, to) {
-                    bridges.push(Bridge {
-                        arc: *segment,
-                        from,
-                        to,
-                        stands_alone,
-                    });
-                }
+/// The stretches of the closing's boundary that leave a region's boundary.
+fn bridges(
+    boundary: &Boundary<'_>,
+    closing: &Region,
+    tracks: &[Track<'_>],
+    radius: f64,
+) -> Vec<Bridge> {
+    let leaves = |segment: &Segment| {
+        matches!(segment, Segment::Arc(arc)
+            if arc.sweep < 0.0 && (arc.radius - radius).abs() < ON_BOUNDARY)
+            && !boundary.comes_within(Length::mm(ON_BOUNDARY), segment.point_at(0.5))
+    };
+    let mut bridges = Vec::new();
+    for ring in closing.rings() {
+        let segments = ring.segments();
+        let away: Vec<bool> = segments.iter().map(leaves).collect();
+        let count = segments.len();
+        for (index, segment) in segments.iter().enumerate() {
+            if !away[index] {
+                continue;
+            }
+            // Where two such arcs meet off the boundary they close a gap between them; a fillet is one.
+            let stands_alone = !away[(index + 1) % count] && !away[(index + count - 1) % count];
+            let (from, to) = (
+                locate(boundary, tracks, segment.start()),
+                locate(boundary, tracks, segment.end()),
+            );
+            if let (Some(from), Some(to)) = (from, to) {
+                bridges.push(Bridge {
+                    arc: *segment,
+                    from,
+                    to,
+                    stands_alone,
+                });
             }
         }
-        bridges
     }
+    bridges
 }
 
 /// An arc of the closing that leaves the region's boundary at one point and comes back to it at another.
@@ -181,19 +197,39 @@ struct Bridge {
 impl Bridge {
     /// The run of boundary that this bridge alone cuts off; none where the ground behind it is bounded
     /// by other bridges too, as in a gap that the closing spans.
-    fn single_run(&self, all: &[Self], tracks: &[Track<'_>]) -> Option<Vec<Segment>> {
+    fn single_run(&self, departures: &Departures, tracks: &[Track<'_>]) -> Option<Vec<Segment>> {
         if !self.stands_alone || self.from.ring != self.to.ring {
             return None;
         }
         let track = &tracks[self.from.ring];
         // Backwards from where the bridge lands, the first bridge that takes off must be itself.
         let own = track.back(self.to.along, self.from.along);
-        let first = all
-            .iter()
-            .filter(|other| other.from.ring == self.from.ring)
-            .map(|other| track.back(self.to.along, other.from.along))
-            .fold(f64::INFINITY, f64::min);
+        let first = track.back(self.to.along, departures.before(&self.to)?);
         (own <= first).then(|| track.run(self.from, self.to))
+    }
+}
+
+/// Where the bridges of each ring take off, in the ring's order.
+struct Departures(Vec<Vec<f64>>);
+
+impl Departures {
+    fn of(bridges: &[Bridge], rings: usize) -> Self {
+        let mut lists = vec![Vec::new(); rings];
+        for bridge in bridges {
+            lists[bridge.from.ring].push(bridge.from.along);
+        }
+        for list in &mut lists {
+            list.sort_by(f64::total_cmp);
+        }
+        Self(lists)
+    }
+
+    /// The last departure before a spot, once round if need be; one at the spot itself is a whole turn away.
+    fn before(&self, spot: &Spot) -> Option<f64> {
+        let list = &self.0[spot.ring];
+        let earlier = list.partition_point(|along| *along <= spot.along - ON_BOUNDARY);
+        let index = earlier.checked_sub(1).unwrap_or(list.len().checked_sub(1)?);
+        list.get(index).copied()
     }
 }
 
@@ -206,35 +242,30 @@ struct Spot {
     along: f64,
 }
 
-fn locate(tracks: &[Track<'_>], point: Point) -> Option<Spot> {
-    let mut best: Option<(f64, Spot)> = None;
-    for (ring, track) in tracks.iter().enumerate() {
-        for (index, segment) in track.ring.segments().iter().enumerate() {
-            if segment
-                .bounding_box()
-                .grown(ON_BOUNDARY)
-                .distance(&super::BoundingBox::of_points([point]))
-                > ON_BOUNDARY
-            {
-                continue;
-            }
-            let near = segment.nearest_point(point);
+/// Where on the boundary a point lies: on the nearest segment, the first of those equally near.
+fn locate(boundary: &Boundary<'_>, tracks: &[Track<'_>], point: Point) -> Option<Spot> {
+    let mut best: Option<(f64, usize, Point)> = None;
+    boundary.near(
+        &BoundingBox::of_points([point]).grown(ON_BOUNDARY),
+        |index| {
+            let near = boundary.segments()[index].nearest_point(point);
             let away = near.distance(point);
-            if away <= ON_BOUNDARY && best.is_none_or(|(known, _)| away < known) {
-                let along = track.begins[index] + length_up_to(segment, near);
-                best = Some((
-                    away,
-                    Spot {
-                        ring,
-                        segment: index,
-                        point,
-                        along,
-                    },
-                ));
+            let is_better = best.is_none_or(|(known, other, _)| (away, index) < (known, other));
+            if away <= ON_BOUNDARY && is_better {
+                best = Some((away, index, near));
             }
+        },
+    );
+    best.map(|(_, index, near)| {
+        let owner = boundary.owner(index);
+        let begin = tracks[owner.ring].begins[owner.segment];
+        Spot {
+            ring: owner.ring,
+            segment: owner.segment,
+            point,
+            along: begin + length_up_to(boundary.segments()[index], near),
         }
-    }
-    best.map(|(_, spot)| spot)
+    })
 }
 
 fn length_up_to(segment: &Segment, point: Point) -> f64 {

@@ -1,7 +1,7 @@
 //! Where boundaries run along each other, not merely touch, and rings cut at such places.
 
 use super::curve::Curve;
-use super::{Region, Ring, Segment};
+use super::{Boundary, Ring, Segment};
 
 /// How near two boundaries must be to run along each other, millimetres.
 const ALONG: f64 = 1e-6;
@@ -88,23 +88,17 @@ pub struct CutRing {
 }
 
 impl Ring {
-    /// The ring cut where it comes to run along the boundary of `region` and where it leaves it.
+    /// The ring cut where it comes to run along `boundary` and where it leaves it.
     #[must_use]
-    pub fn cut_along(&self, region: &Region) -> CutRing {
-        let boxed: Vec<_> = region
-            .segments()
-            .map(|segment| (segment.bounding_box().grown(ALONG), segment))
-            .collect();
+    pub fn cut_along(&self, boundary: &Boundary<'_>) -> CutRing {
         let mut segments = Vec::new();
         let mut on_boundary = Vec::new();
         for segment in self.segments() {
-            let bounds = segment.bounding_box();
-            let mut stretches: Vec<Stretch> = boxed
-                .iter()
-                .filter(|(other, _)| other.distance(&bounds) <= 0.0)
-                .filter_map(|(_, other)| segment.stretch_on(other))
-                .collect();
-            stretches.sort_by(|a, b| a.from.total_cmp(&b.from));
+            let mut stretches: Vec<Stretch> = Vec::new();
+            boundary.near(&segment.bounding_box().grown(ALONG), |index| {
+                stretches.extend(segment.stretch_on(boundary.segments()[index]));
+            });
+            stretches.sort_by(|a, b| a.from.total_cmp(&b.from).then(a.to.total_cmp(&b.to)));
             let mut done = 0.0;
             let mut push = |from: f64, to: f64, on: bool| {
                 if (to - from) * segment.length() > 10.0 * ALONG {

@@ -5,8 +5,8 @@
 //! mitre where that is no further than twice the larger width. Where one edge runs on into the next the
 //! width passes over a length along the narrower one, by two equal reversed arcs.
 
-use super::offset::{self, Joint};
-use super::{Arc, Point, Region, Ring, Segment};
+use super::offset::{self, Joint, Loop};
+use super::{Arc, Boundary, Point, Region, Ring, Segment};
 use crate::units::Length;
 
 /// A turn smaller than this runs on (20 degrees).
@@ -23,89 +23,181 @@ pub enum Blend {
     Over(Length),
 }
 
-/// The rings, all counter-clockwise, whose union is the band to the left of `ring`, which runs
-/// counter-clockwise. `widths` has one entry for each segment of the ring, in millimetres. A wide band
-/// that crosses the inside and a gap beyond it does not reach what lies beyond the gap.
+/// What lies inside `ring`, which runs counter-clockwise, and beyond a band along it. `widths` has one
+/// entry for each segment of the ring, in millimetres. A wide band that crosses the inside and a gap
+/// beyond it does not reach what lies beyond the gap.
 ///
 /// Two reversed arcs over a length L that step by D have the radius (L² + D²)/4D each.
 #[must_use]
-pub fn bands_of_varied_width(ring: &Ring, widths: &[f64], blend: Blend) -> Vec<Ring> {
-    let segments = ring.segments();
-    let count = segments.len();
-    let least = widths.iter().copied().fold(f64::INFINITY, f64::min);
-    let mut bands = Vec::new();
-    for index in 0..count {
-        let after = (index + 1) % count;
-        let (width, next) = (widths[index], widths[after]);
-        if width > 0.0 {
-            let band = offset::band(&segments[index], width);
-            // The narrowest band has nothing to reach: what it meets has a band as wide.
-            let others = if width - least > SAME_WIDTH {
-                segments_within(&band, segments, index)
-            } else {
-                Vec::new()
-            };
-            if others.is_empty() {
-                bands.push(band);
-            } else {
-                bands.extend(out_of_shadow(&band, &segments[index], width, &others));
+pub fn clear_of_varied_band(ring: &Ring, widths: &[f64], blend: Blend) -> Region {
+    let widest = widths.iter().copied().fold(0.0, f64::max);
+    if widths.iter().all(|width| widest - width <= SAME_WIDTH) {
+        return Region::new(vec![ring.clone()]).eroded(Length::mm(widest));
+    }
+    let edges = Edges::of(ring, widths);
+    // The sides that neighbouring bands share cancel, as they do where the width is one: what is left of
+    // all boundaries is one loop, and what stands in for a band or is added to it as rings of their own.
+    let mut path: Vec<Segment> = Vec::new();
+    let mut added: Vec<Ring> = Vec::new();
+    let beside: Vec<Vec<Segment>> = (0..edges.count())
+        .map(|index| match edges.band(index) {
+            Band::Whole(_) => offset::moved_to_left(&edges.segments[index], widths[index]),
+            Band::None => vec![edges.segments[index]],
+            Band::Cut(rings) => {
+                added.extend(rings);
+                vec![edges.segments[index]]
             }
+        })
+        .collect();
+    for (index, moved) in beside.iter().enumerate() {
+        path.extend(moved);
+        let after = (index + 1) % beside.len();
+        let (Some(last), Some(first)) = (moved.last(), beside[after].first()) else {
+            continue;
+        };
+        let corner = edges.corner(index, blend);
+        path.extend(offset::link(
+            last.end(),
+            &corner.joint,
+            corner.pie,
+            first.start(),
+        ));
+        added.extend(corner.fillings);
+    }
+    let band = added.iter().map(|ring| Loop::simple(ring.reversed()));
+    Region::wound_round(std::iter::once(Loop::of_path(path)).chain(band))
+}
+
+/// The slow way to the same end, to check it by: the rings, all counter-clockwise, whose union is that
+/// band.
+#[must_use]
+pub fn bands_of_varied_width(ring: &Ring, widths: &[f64], blend: Blend) -> Vec<Ring> {
+    let edges = Edges::of(ring, widths);
+    let mut bands = Vec::new();
+    for index in 0..edges.count() {
+        match edges.band(index) {
+            Band::None => {}
+            Band::Whole(band) => bands.push(band),
+            Band::Cut(rings) => bands.extend(rings),
         }
-        let joint = Joint::between(&segments[index], &segments[after]);
+        let corner = edges.corner(index, blend);
+        bands.extend(corner.pie.map(|radius| offset::pie(&corner.joint, radius)));
+        bands.extend(corner.fillings);
+    }
+    bands
+}
+
+/// The segments of a ring with the width of the band along each.
+struct Edges<'a> {
+    segments: &'a [Segment],
+    widths: &'a [f64],
+    boundary: Boundary<'a>,
+    least: f64,
+}
+
+/// The band along one segment.
+enum Band {
+    None,
+    Whole(Ring),
+    /// What is left of it where others cast a shadow on it.
+    Cut(Vec<Ring>),
+}
+
+/// What belongs to the band between one segment and the next.
+struct Corner {
+    joint: Joint,
+    /// Radius of the pie about a vertex that turns away from the band.
+    pie: Option<f64>,
+    fillings: Vec<Ring>,
+}
+
+impl<'a> Edges<'a> {
+    fn of(ring: &'a Ring, widths: &'a [f64]) -> Self {
+        Self {
+            segments: ring.segments(),
+            widths,
+            boundary: Boundary::of([ring]),
+            least: widths.iter().copied().fold(f64::INFINITY, f64::min),
+        }
+    }
+
+    const fn count(&self) -> usize {
+        self.segments.len()
+    }
+
+    fn band(&self, index: usize) -> Band {
+        let (segment, width) = (&self.segments[index], self.widths[index]);
+        if width <= 0.0 {
+            return Band::None;
+        }
+        let band = offset::band(segment, width);
+        // The narrowest band has nothing to reach: what it meets has a band as wide.
+        if width - self.least <= SAME_WIDTH {
+            return Band::Whole(band);
+        }
+        let others = self.segments_within(&band, index);
+        if others.is_empty() {
+            return Band::Whole(band);
+        }
+        Band::Cut(out_of_shadow(&band, segment, width, &others))
+    }
+
+    /// The segments that come into a band, but for its own and its neighbours at their joints.
+    fn segments_within(&self, band: &Ring, own: usize) -> Vec<Segment> {
+        let count = self.count();
+        let neighbours = [own, (own + 1) % count, (own + count - 1) % count];
+        let meets = |other: &Segment| {
+            band.winding(other.point_at(0.5)) != 0
+                || band
+                    .segments()
+                    .iter()
+                    .any(|side| !side.crossings(other).is_empty())
+        };
+        let mut within = Vec::new();
+        self.boundary.near(&band.bounding_box(), |index| {
+            if !neighbours.contains(&index) && meets(&self.segments[index]) {
+                within.push(index);
+            }
+        });
+        within.sort_unstable();
+        within.iter().map(|index| self.segments[*index]).collect()
+    }
+
+    fn corner(&self, index: usize, blend: Blend) -> Corner {
+        let after = (index + 1) % self.count();
+        let joint = Joint::between(&self.segments[index], &self.segments[after]);
+        let (width, next) = (self.widths[index], self.widths[after]);
         let (wide, narrow) = (width.max(next), width.min(next));
         let differs = wide - narrow > SAME_WIDTH;
-        if joint.opens_left() && wide > 0.0 {
-            bands.push(offset::pie(&joint, wide));
-            if differs {
-                bands.extend(mitre(&joint, width, next));
-            }
+        let opens = joint.opens_left() && wide > 0.0;
+        let mut fillings = Vec::new();
+        if opens && differs {
+            fillings.extend(mitre(&joint, width, next));
         }
         if differs && joint.turn.abs() < RUNS_ON {
             let over = match blend {
                 Blend::FiveTimesTheDifference => 5.0 * (wide - narrow),
                 Blend::Over(length) => length.to_mm(),
             };
-            bands.extend(if width > next {
-                taper(
-                    Walk::forward(segments, widths, after),
-                    &joint.normal_out,
-                    wide,
-                    narrow,
-                    over,
+            let (walk, normal) = if width > next {
+                (
+                    Walk::forward(self.segments, self.widths, after),
+                    joint.normal_out,
                 )
             } else {
-                taper(
-                    Walk::backward(segments, widths, index),
-                    &joint.normal_in,
-                    wide,
-                    narrow,
-                    over,
+                (
+                    Walk::backward(self.segments, self.widths, index),
+                    joint.normal_in,
                 )
-            });
+            };
+            fillings.extend(taper(walk, &normal, wide, narrow, over));
+        }
+        Corner {
+            joint,
+            pie: opens.then_some(wide),
+            fillings,
         }
     }
-    bands
-}
-
-/// The segments that come into a band, but for its own and its neighbours at their joints.
-fn segments_within(band: &Ring, segments: &[Segment], own: usize) -> Vec<Segment> {
-    let bounds = band.bounding_box();
-    let meets = |other: &Segment| {
-        bounds.distance(&other.bounding_box()) <= 0.0
-            && (band.winding(other.point_at(0.5)) != 0
-                || band
-                    .segments()
-                    .iter()
-                    .any(|side| !side.crossings(other).is_empty()))
-    };
-    let count = segments.len();
-    let neighbours = [own, (own + 1) % count, (own + count - 1) % count];
-    segments
-        .iter()
-        .enumerate()
-        .filter(|(index, other)| !neighbours.contains(index) && meets(other))
-        .map(|(_, other)| *other)
-        .collect()
 }
 
 /// A band less what lies in the shadow of others: beyond them on its segment's normals.
