@@ -83,7 +83,7 @@ impl<'a> Bytes<'a> {
         for index in 0..count {
             let Some(ring) = self.ring() else { continue };
             let one = Region::inside(ring);
-            region = if index > 0 && self.byte() % 3 == 0 {
+            region = if index > 0 && self.byte().is_multiple_of(3) {
                 region.difference(&[&one])
             } else {
                 region.union(&[&one])
