@@ -52,6 +52,14 @@ pub(super) fn segment_winding(segment: &Segment, point: Point) -> i32 {
         0
     };
     match segment {
+        // An arc of a whole turn has no chord.
+        Segment::Arc(arc) if a == b && arc.sweep.abs() > std::f64::consts::PI => {
+            if point.distance(arc.centre) < arc.radius {
+                if arc.sweep > 0.0 { 1 } else { -1 }
+            } else {
+                0
+            }
+        }
         // The arc lies right of its chord where it turns left, and the other way about.
         Segment::Arc(arc)
             if left_of_chord != (arc.sweep > 0.0) && point.distance(arc.centre) < arc.radius =>

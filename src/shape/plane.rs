@@ -52,6 +52,8 @@ struct Stop {
 struct Mark {
     curve: u32,
     at: Point,
+    /// Whether it lies on more than this one curve.
+    is_exact: bool,
 }
 
 impl Mark {
@@ -59,6 +61,7 @@ impl Mark {
         Self {
             curve: piece.curve,
             at,
+            is_exact: false,
         }
     }
 
@@ -257,8 +260,8 @@ impl Plane {
             .collect()
     }
 
-    /// Where the topology hangs on less than the chords' distance from their arcs, more vertices: ever
-    /// closer towards a place where curves graze each other or a corner comes close to an arc; and where two
+    /// More vertices: where curves cross; and where the topology hangs on less than the chords' distance
+    /// from their arcs: ever closer towards a place where curves graze each other or a corner comes close to an arc; and where two
     /// circles run alongside each other, on each beside every vertex of the other.
     pub(super) fn refine(&mut self, pieces: &[(Piece, Operand)]) {
         let close = 2.0 * self.sagitta;
@@ -273,6 +276,7 @@ impl Plane {
             if pair[0].curve == pair[1].curve {
                 return;
             }
+            self.mark_crossings(pair, &mut marks);
             self.mark_graze(pair, close, &mut marks);
             self.mark_corners(pair, close, &mut marks);
             self.mark_corners([pair[1], pair[0]], close, &mut marks);
@@ -280,10 +284,28 @@ impl Plane {
             self.mark_alongside(pair, close, &common, &mut marks);
         });
         for mark in marks {
-            let node = self.node(mark.at);
+            let node = if mark.is_exact {
+                self.site(mark.at)
+            } else {
+                self.node(mark.at)
+            };
             let named = &mut self.curves[mark.curve as usize];
             let along = along(&named.curve, mark.at);
             named.stops.push(Stop { along, node });
+        }
+    }
+
+    /// Where an arc crosses something: both go through that very point, so that where three meet nearly
+    /// in one their order is the curves' own. Lines cross well enough by themselves.
+    fn mark_crossings(&self, pair: [&Piece; 2], marks: &mut Vec<Mark>) {
+        if pair.iter().all(|piece| matches!(piece.segment, Segment::Line(..))) {
+            return;
+        }
+        for at in pair[0].segment.crossings(&pair[1].segment) {
+            marks.extend(pair.map(|piece| Mark {
+                is_exact: true,
+                ..Mark::new(piece, at)
+            }));
         }
     }
 

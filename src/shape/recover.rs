@@ -8,6 +8,10 @@ use super::{Arc, Point, Ring, Segment};
 
 /// Curves that pass each other no further apart touch, millimetres.
 const HAIR: f64 = 1e-5;
+/// A point nearer to a curve than this lies on it, millimetres.
+const EXACT: f64 = 1e-9;
+/// An arc that sweeps more than this is given in two halves, radians.
+const WHOLE_TURN: f64 = std::f64::consts::TAU - 1e-6;
 /// Rings thinner than this are the grid's doing, millimetres.
 const SLIVER: f64 = 3e-6;
 
@@ -23,33 +27,37 @@ pub(super) struct Recovered {
 impl Plane {
     /// Reads one ring of the engine's answer back as exact segments; nothing where it is a sliver.
     pub(super) fn recover(&self, chords: &[Chord]) -> Option<Recovered> {
-        let runs = self.runs(chords);
-        if runs.len() == 1 {
-            return self
-                .whole_circle(&runs[0])
-                .map(|ring| Recovered { ring, doubts: 0 });
-        }
+        let mut runs = self.runs(chords);
+        let vertices = loop {
+            if runs.len() < 2 {
+                let ring = self.whole_circle(runs.first()?)?;
+                return Some(Recovered { ring, doubts: 0 });
+            }
+            let vertices = self.vertices(&runs);
+            let next = vertices.iter().cycle().skip(1);
+            let has_length: Vec<bool> = runs
+                .iter()
+                .zip(vertices.iter().zip(next))
+                .map(|(run, (start, end))| self.has_length(run, start.at, end.at))
+                .collect();
+            if has_length.iter().all(|has| *has) {
+                break vertices;
+            }
+            // Its neighbours meet where it was.
+            let mut keep = has_length.into_iter();
+            runs.retain(|_| keep.next().unwrap_or(true));
+            join_equal_neighbours(&mut runs);
+        };
         let mut doubts = 0;
-        let vertices: Vec<Point> = (0..runs.len())
-            .map(|index| {
-                let before = &runs[(index + runs.len() - 1) % runs.len()];
-                let rough = self.point(runs[index].from);
-                self.vertex(before, &runs[index], rough).unwrap_or_else(|| {
-                    doubts += 1;
-                    rough
-                })
-            })
-            .collect();
-        let segments: Vec<Segment> = runs
-            .iter()
-            .enumerate()
-            .filter_map(|(index, run)| {
-                let (start, end) = (vertices[index], vertices[(index + 1) % runs.len()]);
-                let segment = self.segment(run, start, end)?;
+        let mut segments = Vec::with_capacity(runs.len());
+        for (index, run) in runs.iter().enumerate() {
+            let (start, end) = (vertices[index], vertices[(index + 1) % runs.len()]);
+            doubts += u32::from(!start.is_borne_out);
+            for segment in self.segments(run, start.at, end.at) {
                 doubts += u32::from(!self.runs_the_same_way(run, &segment));
-                Some(segment)
-            })
-            .collect();
+                segments.push(segment);
+            }
+        }
         let ring = Ring::new(segments);
         let is_sliver = ring.signed_area().abs() <= SLIVER * ring.length();
         (!is_sliver).then_some(Recovered { ring, doubts })
@@ -133,18 +141,47 @@ impl Plane {
             .is_some_and(|meeting| meeting.distance(at) <= size + 4.0 / NODES_A_MM)
     }
 
-    /// The exact vertex between two runs, near `rough`.
-    fn vertex(&self, before: &Run, after: &Run, rough: Point) -> Option<Point> {
-        if let Some(site) = self.exact_point(after.from) {
-            let on_both = [before, after].iter().all(|run| {
-                let curve = self.curve(run.curve);
-                curve.signed_distance(*site).abs() < 2.0 * SAME_POINT
-            });
-            if on_both {
-                return Some(*site);
+    /// The vertices at which runs begin.
+    fn vertices(&self, runs: &[Run]) -> Vec<Vertex> {
+        (0..runs.len())
+            .map(|index| {
+                let before = &runs[(index + runs.len() - 1) % runs.len()];
+                self.vertex(before, &runs[index])
+            })
+            .collect()
+    }
+
+    /// The exact vertex between two runs.
+    fn vertex(&self, before: &Run, after: &Run) -> Vertex {
+        let rough = self.point(after.from);
+        let known = |at| Vertex {
+            at,
+            is_borne_out: true,
+        };
+        let site = self.exact_point(after.from).copied();
+        let off = site.map_or(f64::INFINITY, |site| {
+            [before, after]
+                .map(|run| self.curve(run.curve).signed_distance(site).abs())
+                .into_iter()
+                .fold(0.0, f64::max)
+        });
+        match (site, self.meeting(before.curve, after.curve, rough)) {
+            (Some(site), _) if off <= EXACT => known(site),
+            // Of points that differ by rounding one stands for all: where the curves cross is better.
+            (Some(site), Some(at)) if off < 2.0 * SAME_POINT => {
+                known(if site.distance(at) < self.sagitta {
+                    at
+                } else {
+                    site
+                })
             }
+            (Some(site), None) if off < 2.0 * SAME_POINT => known(site),
+            (_, Some(at)) => known(at),
+            (_, None) => Vertex {
+                at: rough,
+                is_borne_out: false,
+            },
         }
-        self.meeting(before.curve, after.curve, rough)
     }
 
     /// Where two curves meet nearest to `rough`, if that is as near as chords and grid can account for.
@@ -178,27 +215,40 @@ impl Plane {
         }
     }
 
-    fn segment(&self, run: &Run, start: Point, end: Point) -> Option<Segment> {
-        if start.distance(end) < SAME_POINT && run.turn.abs() < 1.0 {
-            return None;
+    /// Whether anything is left of a run between its exact ends.
+    fn has_length(&self, run: &Run, start: Point, end: Point) -> bool {
+        let goes_round =
+            matches!(self.curve(run.curve), Curve::Circle { .. }) && run.turn.abs() > 1.0;
+        goes_round || start.distance(end) >= SAME_POINT
+    }
+
+    /// A run between its exact ends; an arc of a whole turn in two halves.
+    fn segments(&self, run: &Run, start: Point, end: Point) -> Vec<Segment> {
+        let Curve::Circle { centre, radius } = *self.curve(run.curve) else {
+            return vec![Segment::Line(start, end)];
+        };
+        let (u, v) = (start - centre, end - centre);
+        let turn = u.cross(v).atan2(u.dot(v));
+        let full = std::f64::consts::TAU;
+        // The exact angle, with as many whole turns as the chords made.
+        let sweep = turn + ((run.turn - turn) / full).round() * full;
+        let arc = |start, end, sweep| {
+            Segment::Arc(Arc {
+                start,
+                end,
+                centre,
+                radius,
+                sweep,
+            })
+        };
+        if sweep.abs() < WHOLE_TURN {
+            return vec![arc(start, end, sweep)];
         }
-        match self.curve(run.curve) {
-            Curve::Line { .. } => Some(Segment::Line(start, end)),
-            Curve::Circle { centre, radius } => {
-                let (u, v) = (start - *centre, end - *centre);
-                let turn = u.cross(v).atan2(u.dot(v));
-                let full = std::f64::consts::TAU;
-                // The exact angle, with as many whole turns as the chords made.
-                let sweep = turn + ((run.turn - turn) / full).round() * full;
-                (sweep != 0.0).then_some(Segment::Arc(Arc {
-                    start,
-                    end,
-                    centre: *centre,
-                    radius: *radius,
-                    sweep,
-                }))
-            }
-        }
+        let half = centre - (start - centre);
+        vec![
+            arc(start, half, sweep / 2.0),
+            arc(half, end, sweep / 2.0),
+        ]
     }
 
     fn whole_circle(&self, run: &Run) -> Option<Ring> {
@@ -214,6 +264,14 @@ impl Plane {
             _ => None,
         }
     }
+}
+
+/// Where one run ends and the next begins.
+#[derive(Debug, Clone, Copy)]
+struct Vertex {
+    at: Point,
+    /// Whether the curves meet there.
+    is_borne_out: bool,
 }
 
 /// A stretch of the result along one curve.
