@@ -129,9 +129,12 @@ fn finds(target: &Target) -> String {
         };
         match (watched(target, &bytes), &find.awaiting) {
             (Ok(()), None) | (Err(_), Some(_)) => {}
-            (Err(why), None) => writeln!(wrong, "{}: {why}", find.what).expect("text"),
+            (Err(why), None) => {
+                writeln!(wrong, "{} {}: {why}", find.what, find.bytes).expect("text");
+            }
             (Ok(()), Some(_)) => {
-                writeln!(wrong, "{}: right today; take `awaiting` out", find.what).expect("text");
+                let (what, bytes) = (&find.what, &find.bytes);
+                writeln!(wrong, "{what} {bytes}: right today; take `awaiting` out").expect("text");
             }
         }
     }
