@@ -26,6 +26,7 @@ mod rows;
 mod segment;
 mod shared;
 mod spline;
+mod trimmed;
 mod varied;
 
 pub use biarc::{Fitted, tangent_arcs};
