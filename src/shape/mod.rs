@@ -3,6 +3,7 @@
 //! counter-clockwise. It knows no deck word.
 
 mod alike;
+mod arcs_along;
 mod biarc;
 mod bounds;
 mod clusters;
@@ -11,8 +12,10 @@ mod crossing;
 mod curve;
 mod distance;
 mod engine;
+mod fit;
 mod inside;
 mod offset;
+mod osculating;
 mod overlay;
 mod plane;
 mod point;
@@ -23,6 +26,7 @@ mod rounding;
 mod segment;
 mod shared;
 mod spline;
+mod straights;
 mod varied;
 
 pub use biarc::{Fitted, tangent_arcs};
@@ -30,6 +34,7 @@ pub use bounds::BoundingBox;
 pub use corner::{LEAST_TURN, Rounding, round_corner, turn_between};
 pub use crossing::{Crossing, Meeting, TOUCH, lies_on, meetings};
 pub use distance::Nearest;
+pub use fit::{FittedRun, fit_chain, fit_ring};
 pub use offset::{bands_along, dilated_cover};
 pub use point::Point;
 pub use region::Region;
