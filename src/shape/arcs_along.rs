@@ -17,11 +17,11 @@ pub(super) const LEAST_STEPS: usize = 6;
 /// Points looked at on either side of a cut, at most.
 const MOST_ON_A_SIDE: usize = 32;
 /// Share of the tolerance that a piece may use; the rest is for rounding.
-const SHARE: f64 = 0.98;
+pub(super) const SHARE: f64 = 0.98;
 /// Points that throw out what is far off before all of them confirm.
 const SAMPLES: usize = 8;
 /// Points round a cut are flat while they stray from their chord by no more than so many tolerances.
-const FLAT: f64 = 2.0;
+const FLAT: f64 = 4.0;
 /// Steps passed over, at most, after places where nothing fits.
 const MOST_PASSED_OVER: usize = 16;
 

@@ -2,7 +2,7 @@
 //! arcs are laid along the rest. Comes in: points. Goes out: which are corners, and straight runs.
 
 use super::Point;
-use super::arcs_along::LEAST_STEPS;
+use super::arcs_along::{LEAST_STEPS, SHARE};
 use super::osculating::best_line;
 
 /// A turn greater than this at one point, radians, is a corner however short the steps.
@@ -17,6 +17,8 @@ const NEAR: isize = 3;
 const FAR: isize = 8;
 /// A run this many times as long as those beside it is straight and not merely flat.
 const LONGER: f64 = 8.0;
+/// The same of a run whose points lie on one line: rounding alone puts a few there.
+const LONGER_IF_EXACT: f64 = 4.0;
 /// A run whose middle strays no further than this, millimetres, is straight.
 const EXACT: f64 = 1e-6;
 
@@ -175,8 +177,7 @@ pub(super) struct Straight {
 /// The straight runs of a stretch without corners, in order; `ends_in_corners` where both its ends are
 /// corners.
 pub(super) fn straights(points: &[Point], ends_in_corners: bool, tolerance: f64) -> Vec<Straight> {
-    let within = tolerance / 2.0;
-    let cuts = flat_runs(points, within);
+    let cuts = flat_runs(points, SHARE * tolerance);
     let last = points.len() - 1;
     let length = |k: usize| points[cuts[k]].distance(points[cuts[k + 1]]);
     let runs = cuts.len() - 1;
@@ -203,7 +204,8 @@ pub(super) fn straights(points: &[Point], ends_in_corners: bool, tolerance: f64)
         let longest = neighbours.into_iter().flatten().fold(0.0, f64::max);
         let stands_out = longest > 0.0 && length(k) >= LONGER * longest;
         let strays = strays(middle);
-        if !(stands_out || strays <= EXACT) {
+        let is_exact = strays <= EXACT && length(k) >= LONGER_IF_EXACT * longest;
+        if !(stands_out || is_exact) {
             continue;
         }
         let done = found.last().map_or(0, |straight| straight.to);
@@ -221,6 +223,18 @@ pub(super) fn straights(points: &[Point], ends_in_corners: bool, tolerance: f64)
     found
 }
 
+/// Whether the boundary bends away at both ends of a straight run, and does not step aside to go on
+/// as before: that is a flat curve whose coordinates are rounded.
+fn bends_away(points: &[Point], run: &Straight) -> bool {
+    let turn = |i: usize| {
+        let (into, out) = (points[i] - points[i - 1], points[i + 1] - points[i]);
+        into.cross(out)
+    };
+    let at_start = run.from < 2 || turn(run.from) * turn(run.from - 1) >= 0.0;
+    let at_end = run.to + 2 >= points.len() || turn(run.to) * turn(run.to + 1) >= 0.0;
+    at_start && at_end
+}
+
 /// How far points stray from the line from the first to the last.
 pub(super) fn strays(points: &[Point]) -> f64 {
     let (first, last) = (points[0], points[points.len() - 1]);
@@ -232,18 +246,17 @@ pub(super) fn strays(points: &[Point]) -> f64 {
 }
 
 /// The straight run about the points `middle` of one, within the points `least..=most`, as far as
-/// they stray no further than its middle does.
+/// they stray no further than `limit` from the line that fits its middle.
 fn settled(
     points: &[Point],
     least: usize,
     most: usize,
     middle: (usize, usize),
-    strays: f64,
+    limit: f64,
 ) -> Option<Straight> {
     let inside = &points[middle.0..=middle.1];
     let axis = (inside[inside.len() - 1] - inside[0]).unit();
     let line = best_line(axis, inside)?;
-    let limit = (1.5 * strays).max(EXACT);
     let mut before = points[middle.0];
     let on = |point: Point, before: Point, way: f64| {
         line.along.cross(point - line.at).abs() <= limit
@@ -264,7 +277,7 @@ fn settled(
     }
     let foot = |i: usize| {
         // Its own point where there is no rounding to smooth out, and at the stretch's ends.
-        if strays <= EXACT || i == 0 || i == points.len() - 1 {
+        if limit <= EXACT || i == 0 || i == points.len() - 1 {
             points[i]
         } else {
             line.at + line.along * line.along.dot(points[i] - line.at)
