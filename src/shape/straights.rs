@@ -217,22 +217,10 @@ pub(super) fn straights(points: &[Point], ends_in_corners: bool, tolerance: f64)
             done,
             last,
             (from + quarter, to - quarter),
-            strays,
+            (1.5 * strays).max(EXACT).min(SHARE * tolerance),
         ));
     }
     found
-}
-
-/// Whether the boundary bends away at both ends of a straight run, and does not step aside to go on
-/// as before: that is a flat curve whose coordinates are rounded.
-fn bends_away(points: &[Point], run: &Straight) -> bool {
-    let turn = |i: usize| {
-        let (into, out) = (points[i] - points[i - 1], points[i + 1] - points[i]);
-        into.cross(out)
-    };
-    let at_start = run.from < 2 || turn(run.from) * turn(run.from - 1) >= 0.0;
-    let at_end = run.to + 2 >= points.len() || turn(run.to) * turn(run.to + 1) >= 0.0;
-    at_start && at_end
 }
 
 /// How far points stray from the line from the first to the last.
@@ -257,20 +245,20 @@ fn settled(
     let inside = &points[middle.0..=middle.1];
     let axis = (inside[inside.len() - 1] - inside[0]).unit();
     let line = best_line(axis, inside)?;
-    let mut before = points[middle.0];
-    let on = |point: Point, before: Point, way: f64| {
-        line.along.cross(point - line.at).abs() <= limit
-            && (point - before).dot(line.along) * way > 0.0
+    let on = |from: usize, to: usize| {
+        line.along.cross(points[to] - line.at).abs() <= limit
+            && (points[to] - points[from]).dot(line.along) * (if to > from { 1.0 } else { -1.0 })
+                > 0.0
     };
     let (mut from, mut to) = middle;
-    while from > least && on(points[from - 1], before, -1.0) {
-        from -= 1;
-        before = points[from];
+    if !(from..to).all(|i| on(i, i + 1)) {
+        return None;
     }
-    before = points[to];
-    while to < most && on(points[to + 1], before, 1.0) {
+    while from > least && on(from, from - 1) {
+        from -= 1;
+    }
+    while to < most && on(to, to + 1) {
         to += 1;
-        before = points[to];
     }
     if to - from < LEAST_STEPS {
         return None;
