@@ -52,7 +52,12 @@ const MOST_ON_A_SIDE: usize = 32;
 /// ```
 #[must_use]
 pub fn fit_chain(points: &[Point], kept: &[usize], within: Length) -> Vec<FittedRun> {
-    let tolerance = within.to_mm();
+    without_repeats(points, kept, false, |points, kept| {
+        chain(points, kept, within.to_mm())
+    })
+}
+
+fn chain(points: &[Point], kept: &[usize], tolerance: f64) -> Vec<FittedRun> {
     let turns = turns(points, false);
     let corners = corners(points, &turns, false, tolerance);
     let mut cuts: Vec<Cut> = kept.iter().copied().map(Cut::kept).collect();
@@ -72,8 +77,16 @@ pub fn fit_chain(points: &[Point], kept: &[usize], within: Length) -> Vec<Fitted
 /// [`fit_chain`]. The ring may start anywhere; the first run starts at the first corner, if there is one.
 #[must_use]
 pub fn fit_ring(points: &[Point], kept: &[usize], within: Length) -> Vec<FittedRun> {
-    let tolerance = within.to_mm();
+    without_repeats(points, kept, true, |points, kept| {
+        ring(points, kept, within.to_mm())
+    })
+}
+
+fn ring(points: &[Point], kept: &[usize], tolerance: f64) -> Vec<FittedRun> {
     let count = points.len();
+    if count < 2 {
+        return Vec::new();
+    }
     if count < 3 {
         return steps(&unrolled(points, 0), 0);
     }
@@ -110,6 +123,47 @@ pub fn fit_ring(points: &[Point], kept: &[usize], within: Length) -> Vec<FittedR
             run.from -= count;
             run.to -= count;
         }
+    }
+    runs
+}
+
+/// Fits points among which none repeats its neighbour, and gives the runs with the numbers of all points.
+fn without_repeats(
+    points: &[Point],
+    kept: &[usize],
+    is_closed: bool,
+    fit: impl FnOnce(&[Point], &[usize]) -> Vec<FittedRun>,
+) -> Vec<FittedRun> {
+    let closes_on_itself = is_closed && points.len() > 1 && points.first() == points.last();
+    if !closes_on_itself && points.windows(2).all(|pair| pair[0] != pair[1]) {
+        return fit(points, kept);
+    }
+    let mut distinct: Vec<Point> = Vec::with_capacity(points.len());
+    let mut numbers = Vec::with_capacity(points.len());
+    // For each point given, its number among the distinct ones.
+    let mut places = Vec::with_capacity(points.len());
+    for (number, point) in points.iter().enumerate() {
+        if distinct.last() != Some(point) {
+            distinct.push(*point);
+            numbers.push(number);
+        }
+        places.push(distinct.len() - 1);
+    }
+    while is_closed && distinct.len() > 1 && distinct.first() == distinct.last() {
+        distinct.pop();
+        numbers.pop();
+    }
+    let count = distinct.len();
+    let mut kept: Vec<usize> = kept
+        .iter()
+        .filter_map(|number| places.get(*number))
+        .map(|place| place % count)
+        .collect();
+    kept.dedup();
+    let number = |place: usize| numbers[place % count] + place / count * points.len();
+    let mut runs = fit(&distinct, &kept);
+    for run in &mut runs {
+        (run.from, run.to) = (number(run.from), number(run.to));
     }
     runs
 }
@@ -176,15 +230,25 @@ fn whole_circle(points: &[Point], tolerance: f64) -> Option<Vec<FittedRun>> {
     ])
 }
 
-/// Where a ring without corners is best cut open: its point of least x if it bends there, else where it
-/// bends most.
+/// Where a ring without corners is best cut open: at its point of least x if it bends there and on both
+/// sides, else where it bends most, never at the end of a straight.
 fn seam(points: &[Point], turns: &[f64]) -> usize {
-    let sharpest = (0..turns.len())
-        .max_by(|a, b| turns[*a].total_cmp(&turns[*b]))
-        .unwrap_or(0);
+    let count = turns.len();
+    let bend = |i: usize| {
+        (count - LEAST_STEPS / 2..=count + LEAST_STEPS / 2)
+            .map(|off| turns[(i + off) % count])
+            .fold(f64::INFINITY, f64::min)
+    };
+    let (mut sharpest, mut most) = (0, 0.0);
+    for i in 0..count {
+        let bend = bend(i);
+        if bend > most {
+            (sharpest, most) = (i, bend);
+        }
+    }
     outermost(points)
         .next()
-        .filter(|i| turns[*i] >= 0.1 * turns[sharpest])
+        .filter(|i| bend(*i) >= 0.1 * most)
         .unwrap_or(sharpest)
 }
 
@@ -377,24 +441,27 @@ impl Fit<'_> {
         {
             side *= 2;
         }
-        if side < 2 {
-            return Tip::corner(points[i]);
+        while side >= 2 {
+            let stride = side.div_ceil(MOST_ON_A_SIDE);
+            let chord = points[i + side] - points[i - side];
+            let around = points[i - side..=i + side].iter().step_by(stride).copied();
+            let (axis, scale) = (chord.unit(), chord.length() / 2.0);
+            let found = if is_free {
+                tangent_near(points[i], axis, scale, around)
+            } else {
+                direction_at(points[i], axis, scale, around).map(|along| Tangent {
+                    at: points[i],
+                    along,
+                })
+            };
+            if let Some(tangent) = found
+                && tangent.at.distance(points[i]) <= self.tolerance / 2.0
+            {
+                return Tip::towards(tangent.at, tangent.along);
+            }
+            side /= 2;
         }
-        let stride = side.div_ceil(MOST_ON_A_SIDE);
-        let chord = points[i + side] - points[i - side];
-        let around = points[i - side..=i + side].iter().step_by(stride).copied();
-        let (axis, scale) = (chord.unit(), chord.length() / 2.0);
-        let found = if is_free {
-            tangent_near(points[i], axis, scale, around)
-        } else {
-            direction_at(points[i], axis, scale, around).map(|along| Tangent {
-                at: points[i],
-                along,
-            })
-        };
-        found.map_or(Tip::corner(points[i]), |tangent| {
-            Tip::towards(tangent.at, tangent.along)
-        })
+        Tip::corner(points[i])
     }
 
     /// A straight run, cut at the kept points it passes.

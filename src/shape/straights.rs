@@ -198,10 +198,13 @@ pub(super) fn straights(points: &[Point], ends_in_corners: bool, tolerance: f64)
         }
         let quarter = (to - from) / 4;
         let middle = &points[from + quarter..=to - quarter];
-        // What is cut short by the stretch's end says nothing of how flat it is there.
+        // What is cut short by the stretch's end says nothing of how flat it is there; one alone may
+        // have been cut short by rounding.
         let beside = |other: usize| (other + 1 < runs).then(|| length(other));
-        let neighbours = [k.checked_sub(1).and_then(beside), beside(k + 1)];
-        let longest = neighbours.into_iter().flatten().fold(0.0, f64::max);
+        let longest = [-2, -1, 1, 2]
+            .into_iter()
+            .filter_map(|off| beside(k.checked_add_signed(off)?))
+            .fold(0.0, f64::max);
         let stands_out = longest > 0.0 && length(k) >= LONGER * longest;
         let strays = strays(middle);
         let is_exact = strays <= EXACT && length(k) >= LONGER_IF_EXACT * longest;
