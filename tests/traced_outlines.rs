@@ -60,7 +60,7 @@ fn boat(count: usize) -> Vec<Point> {
     let side = count * 9 / 20;
     let half = |u: f64| {
         // More points where it bends more.
-        let x = length * u.powf(1.3);
+        let x = length * u * (0.5 + 0.5 * u);
         let fore = 1.0 - (1.0 - x / length).powf(2.2);
         Point::new(x, breadth * fore * (1.0 - 0.15 * (x / length).powi(3)))
     };
@@ -319,7 +319,8 @@ fn a_boat_keeps_its_corners_and_is_smooth_between() {
         };
         let corners = [exact[0], exact[side], exact[side].mirrored()].map(round);
         let runs = fitted(&points);
-        let most = if count == 1000 { 120 } else { 80 };
+        // Rounding to the tolerance itself leaves arcs little of it.
+        let most = if to < WITHIN { 60 } else { 120 };
         assert!(runs.len() <= most, "{count} to {to}: {} runs", runs.len());
         for corner in corners {
             assert!(
@@ -333,7 +334,8 @@ fn a_boat_keeps_its_corners_and_is_smooth_between() {
             runs.iter().any(|run| run.segment == transom),
             "{count} to {to}"
         );
-        assert!(greatest_break(&runs, &corners) < 1e-9, "{count} to {to}");
+        let greatest = greatest_break(&runs, &corners);
+        assert!(greatest < 1e-9, "{count} to {to}: {greatest}");
         judge(&points, &runs);
         // What stands for the port side is the mirror image of what stands for starboard.
         for run in &runs {

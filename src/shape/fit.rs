@@ -33,6 +33,8 @@ pub struct FittedRun {
 
 /// Rounds of unfolding runs that cross, before all are unfolded.
 const ROUNDS: usize = 20;
+/// Places looked at for a seam, at most.
+const SEAMS: usize = 2000;
 /// Points looked at on either side of a cut, at most.
 const MOST_ON_A_SIDE: usize = 32;
 
@@ -240,7 +242,7 @@ fn seam(points: &[Point], turns: &[f64]) -> usize {
             .fold(f64::INFINITY, f64::min)
     };
     let (mut sharpest, mut most) = (0, 0.0);
-    for i in 0..count {
+    for i in (0..count).step_by(1 + count / SEAMS) {
         let bend = bend(i);
         if bend > most {
             (sharpest, most) = (i, bend);

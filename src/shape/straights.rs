@@ -177,7 +177,8 @@ pub(super) struct Straight {
 /// The straight runs of a stretch without corners, in order; `ends_in_corners` where both its ends are
 /// corners.
 pub(super) fn straights(points: &[Point], ends_in_corners: bool, tolerance: f64) -> Vec<Straight> {
-    let cuts = flat_runs(points, SHARE * tolerance);
+    // Points that lie within the tolerance of a line lie within two of it about any of them.
+    let cuts = flat_runs(points, 2.0 * tolerance);
     let last = points.len() - 1;
     let length = |k: usize| points[cuts[k]].distance(points[cuts[k + 1]]);
     let runs = cuts.len() - 1;
@@ -187,7 +188,7 @@ pub(super) fn straights(points: &[Point], ends_in_corners: bool, tolerance: f64)
         if to - from < LEAST_STEPS {
             continue;
         }
-        if runs == 1 && ends_in_corners {
+        if runs == 1 && ends_in_corners && strays(points) <= SHARE * tolerance {
             found.push(Straight {
                 from,
                 to,
