@@ -298,7 +298,10 @@ impl Plane {
     /// Where an arc crosses something: both go through that very point, so that where three meet nearly
     /// in one their order is the curves' own. Lines cross well enough by themselves.
     fn mark_crossings(&self, pair: [&Piece; 2], marks: &mut Vec<Mark>) {
-        if pair.iter().all(|piece| matches!(piece.segment, Segment::Line(..))) {
+        if pair
+            .iter()
+            .all(|piece| matches!(piece.segment, Segment::Line(..)))
+        {
             return;
         }
         for at in pair[0].segment.crossings(&pair[1].segment) {

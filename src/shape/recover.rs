@@ -245,10 +245,7 @@ impl Plane {
             return vec![arc(start, end, sweep)];
         }
         let half = centre - (start - centre);
-        vec![
-            arc(start, half, sweep / 2.0),
-            arc(half, end, sweep / 2.0),
-        ]
+        vec![arc(start, half, sweep / 2.0), arc(half, end, sweep / 2.0)]
     }
 
     fn whole_circle(&self, run: &Run) -> Option<Ring> {

@@ -43,12 +43,12 @@ fn holed(count: u32) -> Region {
     plate.less_rings(&discs(count, 140.0))
 }
 
-/// The outline of a boat, or near it, as a polygon: slightly uneven, so that no two edges are in line.
+/// An outline longer than wide as a polygon, uneven by a few millimetres, so that it is hollow in places.
 fn outline(points: u32) -> Ring {
     let corners: Vec<Point> = (0..points)
         .map(|index| {
             let angle = std::f64::consts::TAU * f64::from(index) / f64::from(points);
-            let uneven = 1.0 + 1e-4 * (37.0 * angle).sin();
+            let uneven = 1.0 + 3e-3 * (37.0 * angle).sin();
             let out = Point::at_angle(angle);
             Point::new(5000.0 * out.x, 1500.0 * out.y) * uneven
         })
