@@ -1,5 +1,7 @@
 //! How long the geometry takes, by itself and from a layout's text to its figures: `cargo bench`.
 
+use std::time::Duration;
+
 use divan::counter::ItemsCount;
 use divan::{Bencher, black_box};
 use spile::figures::Figures;
@@ -8,7 +10,11 @@ use spile::shape::{Point, Region, Ring, Spline, SplineEnd, tangent_arcs};
 use spile::units::Length;
 
 fn main() {
-    divan::main();
+    // What is said on the command line goes before.
+    divan::Divan::default()
+        .max_time(Duration::from_secs(1))
+        .config_with_args()
+        .main();
 }
 
 const MANY: [u32; 3] = [10, 100, 1000];
