@@ -56,7 +56,7 @@ impl Region {
 /// Boundaries of fewer segments than this are moved in one stride whatever they look like.
 const FEW: usize = 256;
 /// How many links may cross each corner's own on average.
-const CROSSINGS: f64 = 8.0;
+const CROSSINGS: f64 = 3.0;
 
 impl Region {
     /// A shorter distance to go first, where one stride would lay each corner's link across very many

@@ -338,7 +338,7 @@ impl Walk {
 }
 
 /// The ground between the narrower band and two equal reversed arcs that lead from the wider width at
-/// the joint to the narrower one further on.
+/// the joint to the narrower one further on; none where there is no room for them, so that the step stays square.
 fn taper(walk: Walk, normal: &Point, wide: f64, narrow: f64, over: f64) -> Option<Ring> {
     let base = walk.first(over);
     let (first, last) = (base.first()?, base.last()?);
@@ -368,7 +368,11 @@ fn taper(walk: Walk, normal: &Point, wide: f64, narrow: f64, over: f64) -> Optio
     );
     segments.push(Segment::Line(begin.at, first.start()));
     segments.retain(|segment| segment.length() > 1e-9);
-    Some(Ring::new(segments).counter_clockwise())
+    // A step far higher than its passage is long makes arcs that run back over the boundary: no passage.
+    let ring = Ring::new(segments);
+    ring.self_crossing()
+        .is_none()
+        .then(|| ring.counter_clockwise())
 }
 
 /// A position and a direction of travel.
