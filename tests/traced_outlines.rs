@@ -5,6 +5,11 @@
     clippy::panic,
     reason = "a test that cannot go on has failed"
 )]
+#![allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "counts of samples and numbers of cells are small"
+)]
 
 use std::collections::BTreeMap;
 use std::f64::consts::{PI, TAU};

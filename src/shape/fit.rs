@@ -7,9 +7,11 @@
 //!   tolerance times perimeter.
 //! - Corners stay, bit for bit. So do steps that no arc may stand for: fewer than six in a row that turn
 //!   a little each, or steps longer than the tolerance lets an arc over them be (as a person measures).
-//! - Between corners the fitted line does not break: arcs run on into each other and into straights.
+//! - Between corners the fitted line does not break where arcs fit at all: they run on into each other and
+//!   into straights.
 //! - Neighbours share their ends bit for bit, and the fitted line crosses itself only where the steps do.
-//! - Mirrored points (y to -y) of a run between two corners give its mirror image.
+//! - The mirror image (y to -y) of points between two corners, travelled either way, gives the mirror image,
+//!   but for where straights end in rounded coordinates.
 //!
 //! Time is linear in the points: each is looked at a few times.
 
