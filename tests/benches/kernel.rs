@@ -1,5 +1,7 @@
 //! How long the geometry takes, by itself and from a layout's text to its figures: `cargo bench`.
 
+use std::time::Duration;
+
 use divan::counter::ItemsCount;
 use divan::{Bencher, black_box};
 use spile::figures::Figures;
@@ -8,7 +10,11 @@ use spile::shape::{Point, Region, Ring, Spline, SplineEnd, tangent_arcs};
 use spile::units::Length;
 
 fn main() {
-    divan::main();
+    // What is said on the command line goes before.
+    divan::Divan::default()
+        .max_time(Duration::from_secs(1))
+        .config_with_args()
+        .main();
 }
 
 const MANY: [u32; 3] = [10, 100, 1000];
@@ -43,12 +49,12 @@ fn holed(count: u32) -> Region {
     plate.less_rings(&discs(count, 140.0))
 }
 
-/// The outline of a boat, or near it, as a polygon: slightly uneven, so that no two edges are in line.
+/// An outline longer than wide as a polygon, uneven by a few millimetres, so that it is hollow in places.
 fn outline(points: u32) -> Ring {
     let corners: Vec<Point> = (0..points)
         .map(|index| {
             let angle = std::f64::consts::TAU * f64::from(index) / f64::from(points);
-            let uneven = 1.0 + 1e-4 * (37.0 * angle).sin();
+            let uneven = 1.0 + 3e-3 * (37.0 * angle).sin();
             let out = Point::at_angle(angle);
             Point::new(5000.0 * out.x, 1500.0 * out.y) * uneven
         })

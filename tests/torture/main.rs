@@ -23,7 +23,7 @@ use std::time::{Duration, Instant};
 
 /// What a case may take, in seconds, where it says nothing itself: far more than any does, so that a busy
 /// machine is no failure.
-pub(crate) const SECONDS: f64 = 10.0;
+pub(crate) const SECONDS: f64 = 30.0;
 
 /// What areas and lengths may always be off, mm² and mm.
 pub(crate) const NOTHING: f64 = 1e-9;
