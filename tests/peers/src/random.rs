@@ -152,7 +152,7 @@ fn outline(random: &mut SplitMix, width: f64, height: f64) -> Shape {
             y: 0.0,
             width,
             height,
-            radius: random.centimetres(1, across / 2 - 1),
+            radius: random.centimetres(1, along.min(across) / 2 - 1),
         },
         2 => {
             let notch_width = random.centimetres(15, along - 25);

@@ -61,12 +61,11 @@ impl Times {
     fn total(&self) -> f64 {
         self.times.iter().sum()
     }
+}
 
-    fn median(&self) -> f64 {
-        let mut sorted = self.times.clone();
-        sorted.sort_by(f64::total_cmp);
-        sorted.get(sorted.len() / 2).copied().unwrap_or(f64::NAN)
-    }
+fn median(mut values: Vec<f64>) -> f64 {
+    values.sort_by(f64::total_cmp);
+    values.get(values.len() / 2).copied().unwrap_or(f64::NAN)
 }
 
 fn milliseconds(since: Instant) -> f64 {
@@ -92,26 +91,33 @@ pub fn whole_pattern(library: &Library, kind: Kind, decks: u64) -> String {
         }
     }
     let mut table = "\
-| engine | decks | median, ms | mean, ms | time over spile's, mean |
-| --- | --- | --- | --- | --- |
+| engine | decks | median, ms | mean, ms | over spile's: median deck | over spile's: sum |
+| --- | --- | --- | --- | --- | --- |
 "
     .to_owned();
     for engine in &times {
-        let ours: f64 = times[0]
+        // spile's times on the decks that this engine was given.
+        let ours: Vec<f64> = times[0]
             .decks
             .iter()
             .zip(&times[0].times)
             .filter(|(number, _)| engine.decks.contains(number))
-            .map(|(_, time)| time)
-            .sum();
+            .map(|(_, time)| *time)
+            .collect();
+        let ratios = engine
+            .times
+            .iter()
+            .zip(&ours)
+            .map(|(theirs, ours)| theirs / ours);
         let count = f64::from(u32::try_from(engine.times.len()).unwrap_or(u32::MAX));
         let _ = writeln!(
             table,
-            "| {} | {count} | {:.2} | {:.2} | {:.1} |",
+            "| {} | {count} | {:.2} | {:.2} | {:.1} | {:.1} |",
             engine.name,
-            engine.median(),
+            median(engine.times.clone()),
             engine.total() / count,
-            engine.total() / ours,
+            median(ratios.collect()),
+            engine.total() / ours.iter().sum::<f64>(),
         );
     }
     table
