@@ -21,6 +21,14 @@ pub(super) struct Clusters<'a> {
 
 impl<'a> Clusters<'a> {
     pub(super) fn of(rings: &[&'a Ring]) -> Self {
+        if rings.len() < 2 {
+            return Self {
+                segments: Vec::new(),
+                owners: Vec::new(),
+                rows: Rows::new(Vec::new()),
+                groups: (0..rings.len()).map(|ring| vec![ring]).collect(),
+            };
+        }
         let mut segments: Vec<&Segment> = Vec::new();
         let mut owners = Vec::new();
         for (index, ring) in rings.iter().enumerate() {
@@ -33,11 +41,9 @@ impl<'a> Clusters<'a> {
             .collect();
         let rows = Rows::new(boxes);
         let mut groups = Groups::new(rings.len());
-        if rings.len() > 1 {
-            rows.touching_pairs(|one, other| {
-                groups.join(owners[one], owners[other]);
-            });
-        }
+        rows.touching_pairs(|one, other| {
+            groups.join(owners[one], owners[other]);
+        });
         Self {
             segments,
             owners,

@@ -119,6 +119,9 @@ impl Ring {
         let (one, other) = (&segments[first], &segments[second]);
         let follows = second == first + 1;
         let closes = first == 0 && second == segments.len() - 1;
+        if lie_apart(one, other) || (follows || closes) && run_on(one, other) {
+            return None;
+        }
         let met = meetings(one, other);
         let due = |meeting: &Meeting| {
             (follows && meeting.at.distance(one.end()) <= TOUCH)
@@ -126,6 +129,28 @@ impl Ring {
         };
         let undue = met.iter().find(|meeting| !due(meeting))?;
         Some(undue.at)
+    }
+}
+
+/// Whether two lines plainly have nothing in common: one lies wholly on one side of the other.
+pub(super) fn lie_apart(first: &Segment, second: &Segment) -> bool {
+    let (Segment::Line(a, b), Segment::Line(c, d)) = (first, second) else {
+        return false;
+    };
+    let is_aside = |from: &Point, to: &Point, points: [&Point; 2]| {
+        let along = *to - *from;
+        let touch = TOUCH * along.length();
+        let [u, v] = points.map(|point| along.cross(*point - *from));
+        u.min(v) > touch || u.max(v) < -touch
+    };
+    is_aside(a, b, [c, d]) || is_aside(c, d, [a, b])
+}
+
+/// Whether neighbours are lines that do not turn back: they meet where they join and nowhere else.
+fn run_on(first: &Segment, second: &Segment) -> bool {
+    match (first, second) {
+        (Segment::Line(a, b), Segment::Line(c, d)) => (*b - *a).dot(*d - *c) > 0.0,
+        _ => false,
     }
 }
 

@@ -43,7 +43,8 @@ impl Point {
     /// Length as a vector.
     #[must_use]
     pub fn length(self) -> f64 {
-        self.x.hypot(self.y)
+        // Millimetres never come near where the squares would overflow, and this is much quicker than `hypot`.
+        self.dot(self).sqrt()
     }
 
     /// Distance between two positions.

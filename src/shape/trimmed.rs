@@ -1,13 +1,19 @@
 //! A boundary moved aside without the engine, where that is plain. Comes in: a ring and a distance. Goes
 //! out: the ring beside it, if it does not meet itself.
 //!
-//! The raw loop beside a boundary (see [`offset`](super::offset)) goes from a corner that closes by way of
-//! the vertex: from where the two moved segments cross to the end of the one, the vertex, the start of the
+//! The raw loop beside a boundary (see [`offset`](super::offset)) goes by way of the vertex at a corner that
+//! closes: from where the two moved segments cross to the end of the one, the vertex, the start of the
 //! other and back runs a kite, clockwise. Cut the kites off at the crossings and what is left winds as the
 //! raw loop does but for one turn less in each kite. Where it is a simple ring that no kite meets but in
 //! its own corner, all kites lie outside, and it bounds the answer by itself.
+//!
+//! Where lines meet in the corners that close, or what is as good as lines there, the kites need no look. Let the distance grow from
+//! nothing: the trimmed sides of a line shrink evenly, so if they are left at the end they were all the
+//! way, and the trimmed ring moves to its left without a break, passing every point at its distance from
+//! the boundary. Each passing takes one from the point's winding number, which starts at 1 inside. So a
+//! point that a simple ring winds round at the end was never passed, and the others were.
 
-use super::crossing::{TOUCH, meetings};
+use super::crossing::{TOUCH, lie_apart, meetings};
 use super::offset::{Joint, TANGENT, between, parallel, pie_arc, weld};
 use super::rows::Rows;
 use super::{Arc, Point, Ring, Segment};
@@ -46,12 +52,16 @@ pub(super) fn moved_aside(ring: &Ring, distance: f64) -> Option<Ring> {
         }
     }
     let trimmed = weld(path);
-    let kites: Vec<(Point, Segment)> = (0..count)
-        .flat_map(|index| {
-            let ends = [&moved[index], &moved[(index + 1) % count]];
-            passages[index].kite(segments[index].end(), ends)
-        })
-        .collect();
+    let sides = |index: usize| [&moved[index], &moved[(index + 1) % count]];
+    let is_plain =
+        |index: usize| passages[index].is_plain(segments[index].end(), distance, sides(index));
+    let kites: Vec<KiteSide> = if (0..count).all(is_plain) {
+        Vec::new()
+    } else {
+        (0..count)
+            .flat_map(|index| passages[index].kite(segments[index].end(), sides(index)))
+            .collect()
+    };
     let keeps_its_way = (trimmed.signed_area() > 0.0) == (ring.signed_area() > 0.0);
     (keeps_its_way && keeps_clear(&trimmed, &kites)).then_some(trimmed)
 }
@@ -88,8 +98,29 @@ impl Passage {
         }
     }
 
-    /// The sides of the kite that is cut off, each with the corner it hangs on.
-    fn kite(&self, vertex: Point, [before, after]: [&Segment; 2]) -> Vec<(Point, Segment)> {
+    /// Whether it needs no look at its kite: no corner, one between lines, or one that turns so little that
+    /// its arcs are as good as lines over the length of the kite.
+    fn is_plain(&self, vertex: Point, distance: f64, [before, after]: [&Segment; 2]) -> bool {
+        let Some(at) = self.cut() else {
+            return true;
+        };
+        let bend = |segment: &Segment| match segment {
+            Segment::Line(..) => 0.0,
+            Segment::Arc(arc) => 1.0 / arc.radius,
+        };
+        let bend = bend(before).max(bend(after));
+        let arm = at.distance(before.end()).max(at.distance(after.start()));
+        let opening = before.end().distance(after.start()) / distance;
+        // Between lines the arm is half as long as the kite's open end, or little more.
+        bend == 0.0
+            || opening < 0.1
+                && arm < opening * distance
+                && arm * bend < 0.1
+                && vertex.distance(at) * bend < 0.1
+    }
+
+    /// The sides of the kite that is cut off.
+    fn kite(&self, vertex: Point, [before, after]: [&Segment; 2]) -> Vec<KiteSide> {
         let Some(at) = self.cut() else {
             return Vec::new();
         };
@@ -97,39 +128,62 @@ impl Passage {
             Segment::Line(before.end(), vertex),
             Segment::Line(vertex, after.start()),
         ];
+        let arm = at.distance(before.end()).max(at.distance(after.start()));
         between(before, at, before.end())
             .into_iter()
             .chain(legs)
             .chain(between(after, after.start(), at))
-            .map(|side| (at, side))
+            .map(|side| KiteSide {
+                corner: at,
+                arm: arm + 2.0 * TOUCH,
+                side,
+            })
             .collect()
     }
 }
 
-/// Whether a ring meets neither itself nor a kite but in the kite's own corner.
-fn keeps_clear(ring: &Ring, kites: &[(Point, Segment)]) -> bool {
-    let segments = ring.segments();
-    let boxes = segments
-        .iter()
-        .chain(kites.iter().map(|(_, side)| side))
-        .map(|segment| segment.bounding_box().grown(TOUCH))
-        .collect();
-    let mut is_clear = true;
-    Rows::new(boxes).touching_pairs(|a, b| {
-        if !is_clear {
-            return;
+/// A side of a kite.
+#[derive(Debug, Clone, Copy)]
+struct KiteSide {
+    /// Where the kite hangs on the ring.
+    corner: Point,
+    /// How far the kite reaches from there along the moved segments.
+    arm: f64,
+    side: Segment,
+}
+
+impl KiteSide {
+    /// Whether it meets a side of the ring other than in its own corner. At a corner that hardly turns the
+    /// kite is a sliver, whose arms lie within a touch of the ring's two sides there.
+    fn is_met_by(&self, side_of_ring: &Segment) -> bool {
+        if lie_apart(side_of_ring, &self.side) {
+            return false;
         }
-        let (a, b) = (a.min(b), a.max(b));
-        is_clear = match (segments.get(a), b.checked_sub(segments.len())) {
-            (Some(_), None) => ring.undue_meeting(a, b).is_none(),
-            (Some(side_of_ring), Some(kite)) => {
-                let (corner, side) = &kites[kite];
-                meetings(side_of_ring, side)
-                    .iter()
-                    .all(|meeting| meeting.at.distance(*corner) <= 2.0 * TOUCH)
-            }
-            (None, _) => true,
-        };
+        let ends_here = [side_of_ring.start(), side_of_ring.end()].contains(&self.corner);
+        let reach = if ends_here { self.arm } else { 2.0 * TOUCH };
+        meetings(side_of_ring, &self.side)
+            .iter()
+            .any(|meeting| meeting.at.distance(self.corner) > reach)
+    }
+}
+
+/// Whether a ring meets neither itself nor a kite but in the kite's own corner.
+fn keeps_clear(ring: &Ring, kites: &[KiteSide]) -> bool {
+    let segments = ring.segments();
+    let rows = Rows::new(
+        segments
+            .iter()
+            .map(|segment| segment.bounding_box().grown(TOUCH))
+            .collect(),
+    );
+    let mut is_clear = true;
+    rows.touching_pairs(|a, b| {
+        is_clear = is_clear && ring.undue_meeting(a.min(b), a.max(b)).is_none();
     });
+    for kite in kites {
+        rows.touching(&kite.side.bounding_box().grown(TOUCH), |index| {
+            is_clear = is_clear && !kite.is_met_by(&segments[index]);
+        });
+    }
     is_clear
 }

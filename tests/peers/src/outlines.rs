@@ -2,7 +2,8 @@
 
 use crate::engine::Engine;
 use crate::ours::Ours;
-use spile::shape::{Point, Region, Ring};
+use spile::shape::{Point, Region, Ring, fit_ring};
+use spile::units::Length;
 
 /// Which curve.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -41,11 +42,14 @@ pub fn vertices(outline: Outline, count: u32) -> Vec<Point> {
     (0..count).map(|index| outline.at(turn(index))).collect()
 }
 
-/// The inside of a dense outline, as the program takes it in. Where runs of vertices become lines and arcs,
-/// this is the place.
+/// How near to the vertices and the steps between them the lines and arcs keep that stand for them, millimetres.
+const WITHIN: f64 = 0.01;
+
+/// The inside of a dense outline, as the program takes it in: lines and arcs instead of runs of vertices.
 #[must_use]
 pub fn taken_in(vertices: &[Point]) -> Region {
-    Region::inside(Ring::polygon(vertices))
+    let fitted = fit_ring(vertices, &[], Length::mm(WITHIN));
+    Region::inside(Ring::new(fitted.iter().map(|run| run.segment).collect()))
 }
 
 /// A dense outline taken in and shrunk.
