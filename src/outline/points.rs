@@ -1,23 +1,29 @@
 //! A ring of points to a boundary: straight edges, arcs through a point, a batten's curve, corners
 //! rounded by exact arcs. Serves the deck's edge and every feature given by points.
 //!
+//! Straight edges so short and so many that they were traced from a curve become its lines and arcs again,
+//! never across a change of name, a rounding, an arc or a `corner`; edges as a person measures stay.
+//!
 //! The arc that rounds a corner belongs to the edge with the larger margin, where both have the same to
 //! the one that leaves the corner: so no part of a corner is nearer than the larger margin asks.
 
 use std::f64::consts::PI;
 
-use super::Edge;
 use super::findings::Findings;
 use super::rounding::{Cut, Stretch, cut_corner, trimmed};
 use super::walk::{Step, Walk};
+use super::{Edge, EdgeRing};
 use crate::layout::{Curve, Fault, Place, PointRing};
 use crate::shape::{
-    Arc, LEAST_TURN, Point, Segment, Spline, SplineEnd, TOUCH, tangent_arcs, turn_between,
+    Arc, FittedRun, LEAST_TURN, Point, Segment, Spline, SplineEnd, TOUCH, fit_chain, fit_ring,
+    tangent_arcs, turn_between,
 };
 use crate::units::Length;
 
 /// How near arcs follow a fair curve, millimetres.
 pub(super) const FAIR_WITHIN: f64 = 0.01;
+/// Fitted runs that turn less than this, radians, where they join run on into each other.
+const SMOOTH: f64 = 1e-6;
 /// An arc flatter than this radius, millimetres, cannot be told from a line.
 const FLATTEST: f64 = 1e9;
 
@@ -46,12 +52,12 @@ struct Via {
     place: Place,
 }
 
-/// The boundary as it is walked.
-pub(super) fn walked(
+/// The counter-clockwise ring, or its faults.
+pub(super) fn edge_ring(
     ring: &PointRing,
     margin_of: &dyn Fn(Option<&str>) -> Length,
     findings: &mut Findings<'_>,
-) -> Option<Walk> {
+) -> Option<EdgeRing> {
     let before = findings.faults.len();
     let mut nodes = checked_nodes(ring, findings);
     if findings.faults.len() > before {
@@ -70,11 +76,9 @@ pub(super) fn walked(
         return None;
     }
     let is_fair = ring.curve == Curve::Fair;
-    if is_fair {
+    let stretches = if is_fair {
         start_at_a_boundary(&mut nodes);
         fault_rounded_smooth_points(&nodes, findings);
-    }
-    let stretches = if is_fair {
         fair_stretches(&nodes, ring.place, findings)
     } else {
         straight_stretches(&nodes, findings)
@@ -82,8 +86,37 @@ pub(super) fn walked(
     if findings.faults.len() > before {
         return None;
     }
-    let cuts = rounded_corners(&stretches, &nodes, findings);
-    (findings.faults.len() == before).then(|| assembled(&stretches, &nodes, &cuts, margin_of))
+    let fitted = if is_fair {
+        None
+    } else {
+        fitted_stretches(&nodes, &stretches)
+    };
+    let walk = match fitted {
+        None => walked(&stretches, &nodes, margin_of, findings)?,
+        Some(fitted) => {
+            let walk = walked(&fitted, &nodes, margin_of, findings)?;
+            // What crosses itself is judged as it was given.
+            if walk.crosses_itself() {
+                walked(&stretches, &nodes, margin_of, findings)?
+            } else {
+                walk
+            }
+        }
+    };
+    let places: Vec<Place> = ring.corners.iter().map(|corner| corner.at.place).collect();
+    walk.into_ring(&places, ring.place, true, findings)
+}
+
+/// The boundary as it is walked, its corners rounded; none where one cannot be.
+fn walked(
+    stretches: &[Stretch],
+    nodes: &[Node],
+    margin_of: &dyn Fn(Option<&str>) -> Length,
+    findings: &mut Findings<'_>,
+) -> Option<Walk> {
+    let before = findings.faults.len();
+    let cuts = rounded_corners(stretches, nodes, findings);
+    (findings.faults.len() == before).then(|| assembled(stretches, nodes, &cuts, margin_of))
 }
 
 /// The points without repeats, each checked.
@@ -220,6 +253,86 @@ fn straight_stretches(nodes: &[Node], findings: &mut Findings<'_>) -> Vec<Stretc
             })
         })
         .collect()
+}
+
+/// Straight edges with dense ones replaced by the lines and arcs they were traced from; none where there
+/// are no such. `stretches` has one for each node.
+fn fitted_stretches(nodes: &[Node], stretches: &[Stretch]) -> Option<Vec<Stretch>> {
+    let count = nodes.len();
+    let ends = |i: usize| is_break(nodes, i) || nodes[i].radius.is_some();
+    let renamed = |i: usize| nodes[i].name != nodes[(i + count - 1) % count].name;
+    let at = |i: usize| nodes[i % count].at;
+    let within = Length::mm(FAIR_WITHIN);
+    let mut runs: Vec<FittedRun> = Vec::new();
+    match (0..count).find(|i| ends(*i)) {
+        None => {
+            let points: Vec<Point> = nodes.iter().map(|node| node.at).collect();
+            let kept: Vec<usize> = (0..count).filter(|i| renamed(*i)).collect();
+            runs = fit_ring(&points, &kept, within);
+        }
+        Some(first) => {
+            let mut from = first;
+            while from < first + count {
+                let to = (from + 1..first + count)
+                    .find(|i| ends(i % count))
+                    .unwrap_or(first + count);
+                let points: Vec<Point> = (from..=to).map(at).collect();
+                let kept: Vec<usize> = (1..to - from)
+                    .filter(|i| renamed((from + i) % count))
+                    .collect();
+                runs.extend(
+                    fit_chain(&points, &kept, within)
+                        .into_iter()
+                        .map(|run| FittedRun {
+                            from: from + run.from,
+                            to: from + run.to,
+                            ..run
+                        }),
+                );
+                from = to;
+            }
+        }
+    }
+    if runs.iter().all(|run| !is_fitted(run)) {
+        return None;
+    }
+    let mut fitted: Vec<Stretch> = Vec::new();
+    let mut before: Option<FittedRun> = None;
+    for run in runs {
+        let node = run.from % count;
+        let goes_on = before.is_some_and(|before| {
+            (is_fitted(&before) || is_fitted(&run))
+                && nodes[before.from % count].name == nodes[node].name
+                && turn_between(&before.segment, &run.segment).abs() <= SMOOTH
+                && !(ends(node) && at(node) == run.segment.start())
+        });
+        match fitted.last_mut() {
+            Some(stretch) if goes_on => {
+                stretch.segments.push(run.segment);
+                stretch.nodes.push(node);
+            }
+            _ if is_fitted(&run) => fitted.push(Stretch {
+                first: node,
+                segments: vec![run.segment],
+                nodes: vec![node],
+            }),
+            _ => {
+                let mut stretch = stretches[node].clone();
+                // An arc `through` a point stays; so does a line, but for the end that an arc may share.
+                if nodes[node].through.is_none() {
+                    stretch.segments = vec![run.segment];
+                }
+                fitted.push(stretch);
+            }
+        }
+        before = Some(run);
+    }
+    Some(fitted)
+}
+
+/// Whether a run stands for more than one edge.
+const fn is_fitted(run: &FittedRun) -> bool {
+    run.to - run.from > 1 || matches!(run.segment, Segment::Arc(_))
 }
 
 /// Whether a fair curve breaks at node `i`.

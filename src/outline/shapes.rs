@@ -67,9 +67,7 @@ pub(super) fn ring(shape: &Shape, place: Place, findings: &mut Findings<'_>) -> 
             sane.then(|| slot(*from, *to, width.to_mm() / 2.0))
         }
         Shape::Points(given) => {
-            let walk = points::walked(given, &|_| Length::ZERO, findings)?;
-            let places: Vec<Place> = given.corners.iter().map(|corner| corner.at.place).collect();
-            let edge = walk.into_ring(&places, given.place, true, findings)?;
+            let edge = points::edge_ring(given, &|_| Length::ZERO, findings)?;
             Some(edge.ring)
         }
     }

@@ -3,7 +3,7 @@
 use super::findings::Findings;
 use super::standing::{Ground, Standing, is_its_own_image, standing};
 use super::{DeckPlan, EdgeRing, Placement, Traced, half_breadths, points, shapes, strips};
-use crate::layout::{Deck, Fault, Feature, Outline, Place};
+use crate::layout::{Deck, Fault, Feature, Outline};
 use crate::shape::Ring;
 use crate::units::Length;
 
@@ -84,11 +84,7 @@ fn edge(deck: &Deck, findings: &mut Findings<'_>) -> Option<EdgeRing> {
             let (walk, places) = half_breadths::walked(table, &margin_of, findings)?;
             walk.into_ring(&places, table.place, false, findings)
         }
-        Outline::Points(ring) => {
-            let walk = points::walked(ring, &margin_of, findings)?;
-            let places: Vec<Place> = ring.corners.iter().map(|corner| corner.at.place).collect();
-            walk.into_ring(&places, ring.place, true, findings)
-        }
+        Outline::Points(ring) => points::edge_ring(ring, &margin_of, findings),
     }?;
     fault_unknown_edges(deck, &made, findings);
     Some(made)

@@ -22,6 +22,18 @@ pub(super) struct Walk {
 }
 
 impl Walk {
+    /// Whether it crosses, touches or runs back on itself.
+    pub(super) fn crosses_itself(&self) -> bool {
+        Ring::new(self.joined()).self_crossing().is_some()
+    }
+
+    /// Its segments, each beginning exactly where the one before ends.
+    fn joined(&self) -> Vec<Segment> {
+        let mut segments: Vec<Segment> = self.steps.iter().map(|step| step.segment).collect();
+        join_exactly(&mut segments);
+        segments
+    }
+
     /// The counter-clockwise ring, or a fault where it crosses itself or encloses nothing. `places` are
     /// those of the entries; `names_edges` where an entry is a point with the edge that leaves it.
     pub(super) fn into_ring(
@@ -31,9 +43,7 @@ impl Walk {
         names_edges: bool,
         findings: &mut Findings<'_>,
     ) -> Option<EdgeRing> {
-        let mut segments: Vec<Segment> = self.steps.iter().map(|step| step.segment).collect();
-        join_exactly(&mut segments);
-        let ring = Ring::new(segments);
+        let ring = Ring::new(self.joined());
         if is_flat(&ring) {
             findings.fault(no_area(whole));
             return None;

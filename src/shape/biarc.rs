@@ -24,11 +24,11 @@ const STRAIGHT: f64 = 1e-5;
 /// ... if it also leaves and meets its neighbours with no greater break than this, radians.
 const STRAIGHT_BREAK: f64 = 2e-8;
 /// Arcs are sought with radii up to this, millimetres: a person cannot tell more from a line.
-const PREFERRED_RADIUS: f64 = 1e7;
+pub(super) const PREFERRED_RADIUS: f64 = 1e7;
 /// Beyond this radius an arc's end points no longer agree with its centre to a nanometre or so.
 const GREATEST_RADIUS: f64 = 1e9;
 /// Ratios of the two arcs' tangent lengths tried where the equal one has too great a radius.
-const RATIOS: [f64; 5] = [1.0, 0.7, 1.4, 0.5, 2.0];
+pub(super) const RATIOS: [f64; 5] = [1.0, 0.7, 1.4, 0.5, 2.0];
 
 /// Replaces the stretch of `curve` between two parameters by tangent arcs (lines where it is straight)
 /// within `tolerance` millimetres everywhere. They share their end points bit for bit; the first
@@ -63,12 +63,12 @@ enum Piece {
 
 /// Two arcs with a common tangent.
 #[derive(Debug, Clone, Copy)]
-struct Biarc {
-    first: Segment,
-    second: Segment,
-    joint: Point,
+pub(super) struct Biarc {
+    pub(super) first: Segment,
+    pub(super) second: Segment,
+    pub(super) joint: Point,
     /// Direction of travel at the joint.
-    tangent: Point,
+    pub(super) tangent: Point,
 }
 
 struct Fit<'a> {
@@ -238,13 +238,7 @@ impl Piece {
     fn greatest_radius(&self) -> f64 {
         match self {
             Self::Line(..) => 0.0,
-            Self::Biarc(biarc) => [biarc.first, biarc.second]
-                .iter()
-                .map(|segment| match segment {
-                    Segment::Arc(arc) => arc.radius,
-                    Segment::Line(..) => f64::INFINITY,
-                })
-                .fold(0.0, f64::max),
+            Self::Biarc(biarc) => biarc.greatest_radius(),
         }
     }
 
@@ -284,9 +278,26 @@ impl Piece {
 }
 
 impl Biarc {
+    /// The greater of its two radii; infinite where either is a line.
+    pub(super) fn greatest_radius(&self) -> f64 {
+        [self.first, self.second]
+            .iter()
+            .map(|segment| match segment {
+                Segment::Arc(arc) => arc.radius,
+                Segment::Line(..) => f64::INFINITY,
+            })
+            .fold(0.0, f64::max)
+    }
+
     /// The biarc from `start` in direction `leave` to `end` in direction `meet` whose tangent lengths
     /// stand in `ratio`; none where the ends are too wild for one.
-    fn between(start: Point, leave: Point, end: Point, meet: Point, ratio: f64) -> Option<Self> {
+    pub(super) fn between(
+        start: Point,
+        leave: Point,
+        end: Point,
+        meet: Point,
+        ratio: f64,
+    ) -> Option<Self> {
         let chord = end - start;
         let bend = (leave - meet).dot(leave - meet) * ratio;
         let lean = ratio * chord.dot(leave) + chord.dot(meet);

@@ -114,7 +114,7 @@ impl Ring {
     }
 
     /// Where two segments meet other than as neighbours do.
-    fn undue_meeting(&self, first: usize, second: usize) -> Option<Point> {
+    pub(super) fn undue_meeting(&self, first: usize, second: usize) -> Option<Point> {
         let segments = self.segments();
         let (one, other) = (&segments[first], &segments[second]);
         let follows = second == first + 1;

@@ -3,6 +3,7 @@
 //! counter-clockwise. It knows no deck word.
 
 mod alike;
+mod arcs_along;
 mod biarc;
 mod boundary;
 mod bounds;
@@ -12,8 +13,10 @@ mod crossing;
 mod curve;
 mod distance;
 mod engine;
+mod fit;
 mod inside;
 mod offset;
+mod osculating;
 mod overlay;
 mod parts;
 mod plane;
@@ -26,6 +29,8 @@ mod rows;
 mod segment;
 mod shared;
 mod spline;
+mod straights;
+mod trimmed;
 mod varied;
 
 pub use biarc::{Fitted, tangent_arcs};
@@ -34,6 +39,7 @@ pub use bounds::BoundingBox;
 pub use corner::{LEAST_TURN, Rounding, round_corner, turn_between};
 pub use crossing::{Crossing, Meeting, TOUCH, lies_on, meetings};
 pub use distance::Nearest;
+pub use fit::{FittedRun, fit_chain, fit_ring};
 pub use offset::{bands_along, dilated_cover};
 pub use point::Point;
 pub use region::Region;

@@ -9,6 +9,7 @@
 //! loop winds round a point once where it lies inside and clear of the band, and not at all or backwards
 //! everywhere else, and the winding rule finds the shrunk region without a single band.
 
+use super::trimmed::moved_aside;
 use super::{Arc, Point, Region, Ring, Segment};
 use crate::units::Length;
 
@@ -109,11 +110,11 @@ impl Loop {
             return Self::to_left(&Ring::new(segments), distance);
         }
         let simple = dilated_convex(&ring.reversed(), distance).map(|grown| grown.reversed());
-        if let Some(ring) = simple.or_else(|| eroded_convex(ring, distance)) {
-            return Self {
-                ring,
-                is_simple: true,
-            };
+        let simple = simple
+            .or_else(|| eroded_convex(ring, distance))
+            .or_else(|| moved_aside(ring, distance));
+        if let Some(ring) = simple {
+            return Self::simple(ring);
         }
         let segments = ring.segments();
         let moved: Vec<Vec<Segment>> = segments
@@ -304,7 +305,7 @@ fn eroded_convex(ring: &Ring, distance: f64) -> Option<Ring> {
 }
 
 /// The part of a segment between two of its points; none where they are not in its order.
-fn between(segment: &Segment, start: Point, end: Point) -> Option<Segment> {
+pub(super) fn between(segment: &Segment, start: Point, end: Point) -> Option<Segment> {
     match segment {
         Segment::Line(from, to) => {
             let forward = (*to - *from).dot(end - start) > 0.0;
@@ -470,7 +471,7 @@ pub(super) fn pie(joint: &Joint, distance: f64) -> Ring {
     .reversed()
 }
 
-fn pie_arc(joint: &Joint, distance: f64) -> Arc {
+pub(super) fn pie_arc(joint: &Joint, distance: f64) -> Arc {
     Arc {
         start: joint.at + joint.normal_in * distance,
         end: joint.at + joint.normal_out * distance,

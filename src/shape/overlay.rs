@@ -174,7 +174,7 @@ fn lone_ring(ring: &Ring, operand: Operand, around: Winding, rule: Rule) -> Opti
 }
 
 /// Greatest distances between an arc and its chords that are tried one after the other, millimetres.
-const SAGITTAS: [f64; 3] = [0.02, 0.002, 0.0002];
+const SAGITTAS: [f64; 3] = [0.05, 0.005, 0.0005];
 
 /// Rings that meet, through the engine. Where rings of other groups lie around them a frame stands in.
 /// Where the answer hangs on less than the chords' distance from their arcs it is computed again with finer
