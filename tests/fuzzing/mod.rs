@@ -102,7 +102,7 @@ pub(crate) fn run(target: &Target) {
         .and_then(|text| text.parse().ok());
     match seconds {
         None => {
-            let mut dice = Dice(0x05ee_d0f1);
+            let mut dice = Dice(0x05ee_d0f3);
             for _ in 0..target.inputs {
                 let bytes = (target.generate)(&mut dice);
                 if let Err(why) = watched(target, &bytes) {
