@@ -6,7 +6,6 @@ use crate::engine::{Engine, pattern};
 use crate::machine::peak_memory;
 use crate::ours::Ours;
 use crate::outlines::{Outline, taken_in, vertices};
-use std::fmt::Write as _;
 use std::process::Command;
 use std::time::Instant;
 
@@ -130,17 +129,14 @@ fn fittings(count: u32, apart: f64) -> Deck {
     }
 }
 
-/// Every size of every series, as a table in Markdown.
+/// Every size of every series, as a table in Markdown, line by line as it comes.
 ///
 /// # Errors
 /// Where a process cannot be run, or fails.
-pub fn table() -> Result<String, String> {
+pub fn table(say: impl Fn(&str)) -> Result<(), String> {
     let program = std::env::current_exe().map_err(|fault| fault.to_string())?;
-    let mut table = "\
-| what grows | size | time, ms | grows as size to the power of | peak memory, MiB |
-| --- | --- | --- | --- | --- |
-"
-    .to_owned();
+    say("| what grows | size | time, ms | grows as size to the power of | peak memory, MiB |");
+    say("| --- | --- | --- | --- | --- |");
     for series in Series::ALL {
         let mut before: Option<(f64, f64)> = None;
         for size in series.sizes() {
@@ -161,13 +157,12 @@ pub fn table() -> Result<String, String> {
                 format!("{:.2}", (seconds / last).ln() / (size / last_size).ln())
             });
             before = Some((size, seconds));
-            let _ = writeln!(
-                table,
+            say(&format!(
                 "| {} | {size} | {:.1} | {power} | {memory:.0} |",
                 series.name(),
                 1e3 * seconds,
-            );
+            ));
         }
     }
-    Ok(table)
+    Ok(())
 }

@@ -83,10 +83,10 @@ fn main() -> ExitCode {
             geos().and_then(|geos| run_agree(geos, agree, Some(Path::new(kept::FILE))))
         }
         Command::Time { decks, insets } => geos().and_then(|geos| run_time(geos, *decks, *insets)),
-        Command::Growth => growth::table().map(|table| {
-            println!("{}\n\n{table}", heading(None));
-            true
-        }),
+        Command::Growth => {
+            println!("{}\n", heading(None));
+            growth::table(|line| println!("{line}")).map(|()| true)
+        }
         Command::GrowthOf { series, size } => growth::one(*series, *size).map(|line| {
             println!("{line}");
             true
