@@ -6,6 +6,15 @@ use super::{Point, Region, Ring, Segment};
 impl Ring {
     /// How often the ring winds round `point`, counter-clockwise positive. On the boundary itself the
     /// answer is that of one side or the other.
+    /// ```
+    /// use spile::shape::{Point, Ring};
+    /// let circle = Ring::circle(Point::ORIGIN, 100.0);
+    /// // Inside the circle, though outside of the chords of its four quarters.
+    /// let beside = Point::new(70.0, 70.0);
+    /// assert_eq!(circle.winding(beside), 1);
+    /// assert_eq!(circle.reversed().winding(beside), -1);
+    /// assert_eq!(circle.winding(Point::new(71.0, 71.0)), 0);
+    /// ```
     #[must_use]
     pub fn winding(&self, point: Point) -> i32 {
         self.segments()
@@ -29,6 +38,8 @@ impl Ring {
 
 impl Region {
     /// Whether `point` lies inside.
+    /// Whether the rings together wind round it more than not at all. On the boundary itself the answer is that of
+    /// one side or the other.
     #[must_use]
     pub fn contains(&self, point: Point) -> bool {
         self.rings()

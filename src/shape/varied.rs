@@ -19,7 +19,7 @@ const SAME_WIDTH: f64 = 1e-9;
 pub enum Blend {
     /// Over five times the difference.
     FiveTimesTheDifference,
-    /// Over a given length; zero makes a square step.
+    /// Over a given length along the narrower side; zero makes a square step.
     Over(Length),
 }
 
@@ -28,6 +28,28 @@ pub enum Blend {
 /// beyond it does not reach what lies beyond the gap.
 ///
 /// Two reversed arcs over a length L that step by D have the radius (L² + D²)/4D each.
+/// Where all widths are one this is [`Region::eroded`].
+///
+/// # Panics
+///
+/// Where there are fewer widths than segments.
+///
+/// ```
+/// use spile::shape::{Blend, Point, Ring, Segment, clear_of_varied_band};
+/// // The lower side in two halves, 100 and 50 wide; 50 everywhere else.
+/// let corners = [[0.0, 0.0], [1000.0, 0.0], [2000.0, 0.0], [2000.0, 1000.0], [0.0, 1000.0]];
+/// let ring = Ring::polygon(&corners.map(|[x, y]| Point::new(x, y)));
+/// let clear = clear_of_varied_band(&ring, &[100.0, 50.0, 50.0, 50.0, 50.0], Blend::FiveTimesTheDifference);
+///
+/// // A step of 50 over 250: R = (250² + 50²) / (4 · 50) = 325.
+/// let is_blend = |segment: &&Segment| {
+///     matches!(segment, Segment::Arc(arc) if (arc.radius - 325.0).abs() < 1e-6)
+/// };
+/// assert_eq!(clear.segments().filter(is_blend).count(), 2);
+/// // The reversed arcs halve the rectangle of the step.
+/// let area = 1900.0 * 900.0 - 950.0 * 50.0 - 250.0 * 50.0 / 2.0;
+/// assert!((clear.area() - area).abs() < 1e-6);
+/// ```
 #[must_use]
 pub fn clear_of_varied_band(ring: &Ring, widths: &[f64], blend: Blend) -> Region {
     let widest = widths.iter().copied().fold(0.0, f64::max);
