@@ -1,5 +1,10 @@
 //! Whether a point lies inside a ring or a region: winding number of the chords, corrected where the
 //! point lies between a chord and its arc.
+//!
+//! The winding number of a polygon is the count of its edges that cross a ray, up less down: K. Hormann and
+//! A. Agathos, "The point in polygon problem for arbitrary polygons", Computational Geometry 20, 2001 (from
+//! memory). The correction for arcs is our own: a chord and its arc together wind once round what lies
+//! between them.
 
 use super::{Point, Region, Ring, Segment};
 

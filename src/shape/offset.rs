@@ -13,7 +13,8 @@
 //! those of X. Chen and S. McMains, "Polygon Offsetting by Computing Winding Numbers", ASME IDETC/CIE 2005,
 //! paper DETC2005-85513; here it is done for arcs too, and the argument above is our own. Dilation is
 //! Minkowski's sum with a disc, erosion the difference that goes with it: J. Serra, "Image Analysis and
-//! Mathematical Morphology", 1982 (from memory), where opening and closing have their names as well.
+//! Mathematical Morphology", Academic Press 1982, where opening and closing are defined as well (the book
+//! looked up, what it says from memory).
 
 use super::trimmed::moved_aside;
 use super::{Arc, Point, Region, Ring, Segment};
@@ -56,7 +57,7 @@ impl Region {
 
     /// Every point within `distance` of the region.
     /// A distance of nothing, or a negative one, gives the region as it is. A convex region of area A and
-    /// perimeter p grows to A + p d + π d² (Steiner's formula).
+    /// perimeter p grows to A + p d + π d² (Steiner's formula, in the plane).
     ///
     /// ```
     /// use spile::shape::{Point, Region, Ring};

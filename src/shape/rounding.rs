@@ -2,7 +2,8 @@
 //!
 //! Opening (shrink, then grow) is what a disc can sweep that stays inside. Closing (grow, then shrink)
 //! fills inward corners, but it also bridges gaps; a fillet is the part of it that touches the region
-//! along one unbroken run, and only fillets are taken here.
+//! along one unbroken run, and only fillets are taken here. For the terms see
+//! [`offset`](super::offset).
 
 use super::rows::Rows;
 use super::{Boundary, BoundingBox, Point, Region, Ring, Segment};

@@ -92,6 +92,9 @@ pub fn clear_of_varied_band(ring: &Ring, widths: &[f64], blend: Blend) -> Region
 
 /// The slow way to the same end, to check it by: the rings, all counter-clockwise, whose union is that
 /// band.
+/// # Panics
+///
+/// Where there are fewer widths than segments.
 #[must_use]
 pub fn bands_of_varied_width(ring: &Ring, widths: &[f64], blend: Blend) -> Vec<Ring> {
     let edges = Edges::of(ring, widths);
@@ -405,7 +408,7 @@ struct Pose {
 }
 
 /// Two arcs, tangent to each other and to both poses, with equal tangent lengths: the classic biarc
-/// (Bolton, "Biarc curves", Computer-Aided Design 7, 1975; formula derived here from its definition).
+/// (K. M. Bolton, "Biarc curves", Computer-Aided Design 7(2), 1975, pp. 89-92; formula derived here from its definition).
 fn reversed_arcs(begin: Pose, end: Pose) -> Option<[Segment; 2]> {
     let chord = end.at - begin.at;
     let sum = begin.along + end.along;
