@@ -7,8 +7,8 @@ impl Region {
     /// Whether every joint and middle of a segment of either lies within `within` of the other's
     /// boundary. So a part that only one of them has, wider than that, tells them apart: its boundary
     /// has a joint somewhere.
-    /// Not a distance between the two (a thin spike between middles and joints escapes it), and regions of
-    /// different numbers of rings are never alike.
+    /// Not a distance between the two: what strays between a joint and a middle alone escapes it. Regions of
+    /// different numbers of rings are never alike, and two empty ones are.
     ///
     /// ```
     /// use spile::shape::{Point, Region, Ring};

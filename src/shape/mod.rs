@@ -15,9 +15,11 @@
 //!
 //! Lines stay lines and arcs stay arcs, through every operation and any number of them: no answer is a
 //! polygon of an arc. A vertex of an answer is computed from the two curves that meet there, so what has a
-//! closed form agrees with it to nine figures, and an arc that is cut keeps its centre and radius to 1e-9 mm.
-//! Points nearer to each other than 5e-7 mm are one. Input that is itself off by more than that (an arc whose
-//! end misses its circle, a ring whose segments do not meet) is taken as it is and not repaired.
+//! closed form agrees with it to 1e-9 of its size, and an arc that is cut keeps its centre and radius to
+//! 1e-9 mm. Points nearer to each other than 5e-7 mm are one; so are circles whose centres and radii, and lines
+//! whose distance along a segment, differ by less than 2e-7 mm: the one given first stands for both. Input that
+//! is itself off by more than that (an arc whose end misses its circle, a ring whose segments do not meet) is
+//! taken as it is and not repaired.
 //!
 //! # How topology is decided
 //!

@@ -70,8 +70,8 @@ impl Arc {
         }
     }
 
-    /// The arc from `start` through `through` to `end`; none where the three lie on one line, or so nearly
-    /// that a person could not tell (a billionth of the longer chord squared, as the area they span).
+    /// The arc from `start` through `through` to `end`; none where the three lie on one line, to within
+    /// a billionth of its length.
     #[must_use]
     pub fn through(start: Point, through: Point, end: Point) -> Option<Self> {
         let (u, v) = (through - start, end - start);

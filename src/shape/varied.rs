@@ -408,7 +408,8 @@ struct Pose {
 }
 
 /// Two arcs, tangent to each other and to both poses, with equal tangent lengths: the classic biarc
-/// (K. M. Bolton, "Biarc curves", Computer-Aided Design 7(2), 1975, pp. 89-92; formula derived here from its definition).
+/// (K. M. Bolton, "Biarc curves", Computer-Aided Design 7(2), 1975, pp. 89-92; the formula is derived here
+/// from the definition).
 fn reversed_arcs(begin: Pose, end: Pose) -> Option<[Segment; 2]> {
     let chord = end.at - begin.at;
     let sum = begin.along + end.along;
