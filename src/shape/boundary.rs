@@ -72,6 +72,9 @@ impl<'a> Boundary<'a> {
     }
 
     /// Which segment of which ring stands at an index of [`segments`](Self::segments).
+    /// # Panics
+    ///
+    /// Where there is no such index.
     #[must_use]
     pub fn owner(&self, index: usize) -> Owner {
         self.owners[index]

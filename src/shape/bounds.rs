@@ -3,6 +3,18 @@
 use super::{Point, Ring};
 
 /// A box with sides along the axes; empty until a point is included.
+/// The empty box touches and holds nothing, and its width and height are negative infinity.
+///
+/// ```
+/// use spile::shape::{Arc, BoundingBox, Point, Segment};
+/// // From 45 to 135 degrees: the box reaches up to the crown, 100 from the centre.
+/// let quarter = std::f64::consts::FRAC_PI_2;
+/// let arc = Segment::Arc(Arc::about(Point::ORIGIN, 100.0, quarter / 2.0, quarter));
+/// let bounds = arc.bounding_box();
+/// assert!((bounds.width() - 100.0 * 2_f64.sqrt()).abs() < 1e-9);
+/// assert!((bounds.greatest.y - 100.0).abs() < 1e-9);
+/// assert!(!BoundingBox::EMPTY.touches(&bounds));
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct BoundingBox {
     /// Corner with the least coordinates.

@@ -19,6 +19,14 @@ pub struct Rounding {
 pub const LEAST_TURN: f64 = 1e-7;
 
 /// How far the boundary turns from `into` to `out`, radians, positive to the left.
+/// ```
+/// use spile::shape::{Point, Segment, turn_between};
+/// let line = |a: [f64; 2], b: [f64; 2]| {
+///     Segment::Line(Point::new(a[0], a[1]), Point::new(b[0], b[1]))
+/// };
+/// let turn = turn_between(&line([0.0, 0.0], [100.0, 0.0]), &line([100.0, 0.0], [100.0, 50.0]));
+/// assert_eq!(turn, std::f64::consts::FRAC_PI_2);
+/// ```
 #[must_use]
 pub fn turn_between(into: &Segment, out: &Segment) -> f64 {
     let (from, to) = (into.direction_at(1.0), out.direction_at(0.0));
@@ -27,6 +35,21 @@ pub fn turn_between(into: &Segment, out: &Segment) -> f64 {
 
 /// Rounds the corner where `into` ends and `out` begins, or would begin if both were carried no
 /// further than they are; none where an arc of that radius does not touch both.
+/// `turn` is what [`turn_between`] says of the two, above [`LEAST_TURN`] in size; `radius` is in millimetres and
+/// positive. Between two lines the arc touches r tan(turn/2) from the corner.
+///
+/// ```
+/// use spile::shape::{Point, Segment, round_corner, turn_between};
+/// let corner = Point::new(100.0, 0.0);
+/// let into = Segment::Line(Point::ORIGIN, corner);
+/// let out = Segment::Line(corner, Point::new(100.0, 50.0));
+/// let turn = turn_between(&into, &out);
+/// let rounding = round_corner(&into, &out, turn, 20.0).expect("it has room");
+/// assert!((rounding.leave - 0.8).abs() < 1e-12 && (rounding.join - 0.4).abs() < 1e-12);
+/// assert!(rounding.arc.centre.distance(Point::new(80.0, 20.0)) < 1e-9);
+/// // It would leave the second line beyond its end.
+/// assert!(round_corner(&into, &out, turn, 60.0).is_none());
+/// ```
 #[must_use]
 pub fn round_corner(into: &Segment, out: &Segment, turn: f64, radius: f64) -> Option<Rounding> {
     if let (Segment::Line(..), Segment::Line(corner, _)) = (into, out)

@@ -33,6 +33,22 @@ pub struct Crossing {
 }
 
 /// All points where two segments meet; of a common stretch its two ends.
+/// Points nearer to each other than [`TOUCH`] are told of once; they come in the order along the first. A segment
+/// without length meets another where its point lies on it.
+///
+/// ```
+/// use spile::shape::{Point, Segment, meetings};
+/// let line = |a: [f64; 2], b: [f64; 2]| {
+///     Segment::Line(Point::new(a[0], a[1]), Point::new(b[0], b[1]))
+/// };
+/// let level = line([0.0, 0.0], [100.0, 0.0]);
+/// let met = meetings(&level, &line([25.0, -10.0], [25.0, 10.0]));
+/// assert_eq!((met.len(), met[0].on_first, met[0].on_second), (1, 0.25, 0.5));
+///
+/// let along = meetings(&level, &line([150.0, 0.0], [50.0, 0.0]));
+/// assert_eq!((along[0].on_first, along[1].on_first), (0.5, 1.0));
+/// assert!(along.iter().all(|meeting| meeting.is_shared_stretch));
+/// ```
 #[must_use]
 pub fn meetings(first: &Segment, second: &Segment) -> Vec<Meeting> {
     let mut found = Vec::new();
@@ -94,6 +110,15 @@ pub fn meetings(first: &Segment, second: &Segment) -> Vec<Meeting> {
 impl Ring {
     /// The first place (by segment) where the ring crosses itself, touches itself or runs back on
     /// itself; neighbours meeting end to end do none of these.
+    /// ```
+    /// use spile::shape::{Point, Ring};
+    /// let corners = [[0.0, 0.0], [100.0, 100.0], [100.0, 0.0], [0.0, 100.0]];
+    /// let bow_tie = Ring::polygon(&corners.map(|[x, y]| Point::new(x, y)));
+    /// let crossing = bow_tie.self_crossing().expect("its diagonals cross");
+    /// assert_eq!((crossing.first, crossing.second), (0, 2));
+    /// assert!(crossing.at.distance(Point::new(50.0, 50.0)) < 1e-9);
+    /// assert!(Ring::circle(Point::ORIGIN, 100.0).self_crossing().is_none());
+    /// ```
     #[must_use]
     pub fn self_crossing(&self) -> Option<Crossing> {
         let segments = self.segments();

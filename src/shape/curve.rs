@@ -24,7 +24,7 @@ pub(super) enum Meeting {
 }
 
 impl Curve {
-    /// The curve that a segment lies on; none for a segment without length.
+    /// The curve that a segment lies on; none for a line without length or an arc without radius.
     pub(super) fn of(segment: &Segment) -> Option<Self> {
         match segment {
             Segment::Line(start, end) => {

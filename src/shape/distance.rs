@@ -32,6 +32,7 @@ fn nearer(a: Nearest, b: Nearest) -> Nearest {
 
 impl Segment {
     /// The point of the segment nearest to `point`.
+    /// From the centre of an arc, where all its points are as near, one of its ends.
     #[must_use]
     pub fn nearest_point(&self, point: Point) -> Point {
         match self {
@@ -59,6 +60,7 @@ impl Segment {
     }
 
     /// The nearest points of two segments.
+    /// Where they meet the distance is nothing. Of several pairs equally near, one.
     #[must_use]
     pub fn nearest(&self, other: &Self) -> Nearest {
         let ends = [
@@ -86,6 +88,8 @@ impl Segment {
     }
 
     /// Where two segments cross or touch; nothing where they lie on each other.
+    /// An end on the other segment counts. For touches that rounding leaves a hair apart there is
+    /// [`meetings`](super::meetings).
     #[must_use]
     pub fn crossings(&self, other: &Self) -> Vec<Point> {
         use super::curve::{Curve, Meeting};
@@ -144,6 +148,16 @@ fn arc_to_arc(a: &Arc, b: &Arc) -> Option<Nearest> {
 
 impl Region {
     /// The nearest points of the two boundaries; none where either has none.
+    /// It looks at boundaries alone: of a disc and a smaller one inside it, the distance between the two circles.
+    ///
+    /// ```
+    /// use spile::shape::{Point, Region, Ring};
+    /// let disc = |x: f64, radius: f64| Region::inside(Ring::circle(Point::new(x, 0.0), radius));
+    /// let near = disc(0.0, 100.0).nearest_boundary(&disc(500.0, 150.0)).expect("both have a boundary");
+    /// assert!((near.distance.to_mm() - 250.0).abs() < 1e-9);
+    /// assert!(near.here.distance(Point::new(100.0, 0.0)) < 1e-9);
+    /// assert!(disc(0.0, 100.0).nearest_boundary(&Region::default()).is_none());
+    /// ```
     #[must_use]
     pub fn nearest_boundary(&self, other: &Self) -> Option<Nearest> {
         other.boundary().nearest_to(self)

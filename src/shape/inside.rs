@@ -1,11 +1,25 @@
 //! Whether a point lies inside a ring or a region: winding number of the chords, corrected where the
 //! point lies between a chord and its arc.
+//!
+//! The winding number of a polygon is the count of its edges that cross a ray, up less down: K. Hormann and
+//! A. Agathos, "The point in polygon problem for arbitrary polygons", Computational Geometry 20, 2001 (from
+//! memory). The correction for arcs is our own: a chord and its arc together wind once round what lies
+//! between them.
 
 use super::{Point, Region, Ring, Segment};
 
 impl Ring {
     /// How often the ring winds round `point`, counter-clockwise positive. On the boundary itself the
     /// answer is that of one side or the other.
+    /// ```
+    /// use spile::shape::{Point, Ring};
+    /// let circle = Ring::circle(Point::ORIGIN, 100.0);
+    /// // Inside the circle, though outside of the chords of its four quarters.
+    /// let beside = Point::new(70.0, 70.0);
+    /// assert_eq!(circle.winding(beside), 1);
+    /// assert_eq!(circle.reversed().winding(beside), -1);
+    /// assert_eq!(circle.winding(Point::new(71.0, 71.0)), 0);
+    /// ```
     #[must_use]
     pub fn winding(&self, point: Point) -> i32 {
         self.segments()
@@ -29,6 +43,8 @@ impl Ring {
 
 impl Region {
     /// Whether `point` lies inside.
+    /// Whether the rings together wind round it more than not at all. On the boundary itself the answer is that of
+    /// one side or the other.
     #[must_use]
     pub fn contains(&self, point: Point) -> bool {
         self.rings()

@@ -2,7 +2,8 @@
 //! of the curve they were taken from: rounding of their coordinates spreads over all of them.
 //!
 //! In axes along and across the points every circle and every line is `y = a + b x + c (x² + y²)`, which is
-//! linear in a, b, c (after Kåsa 1976, with the leading coefficient where a line needs none).
+//! linear in a, b, c (after I. Kåsa, IEEE Transactions on Instrumentation and Measurement 25,
+//! 1976, pp. 8-14, with the leading coefficient where a line needs none).
 
 use super::Point;
 

@@ -14,25 +14,76 @@ use super::{BoundingBox, Region, Ring, Segment};
 
 impl Region {
     /// Everything in this region or in any of `others`.
+    /// ```
+    /// use spile::shape::{Point, Region, Ring};
+    /// use std::f64::consts::PI;
+    /// let (one, other) = (Point::new(0.0, 0.0), Point::new(100.0, 0.0));
+    /// let one = Region::inside(Ring::circle(one, 100.0));
+    /// let other = Region::inside(Ring::circle(other, 100.0));
+    /// // Two discs of radius r, d = r apart, share 2r² acos(d/2r) - d/2 √(4r² - d²).
+    /// let lens = 20_000.0 * PI / 3.0 - 50.0 * 30_000_f64.sqrt();
+    /// assert!((one.union(&[&other]).area() - (20_000.0 * PI - lens)).abs() < 1e-6);
+    /// ```
     #[must_use]
     pub fn union(&self, others: &[&Self]) -> Self {
         Soup::of(self, others).combine(Rule::Union)
     }
 
     /// Everything in this region and in none of `others`.
+    /// ```
+    /// use spile::shape::{Point, Region, Ring};
+    /// use std::f64::consts::PI;
+    /// let (one, other) = (Point::new(0.0, 0.0), Point::new(100.0, 0.0));
+    /// let one = Region::inside(Ring::circle(one, 100.0));
+    /// let other = Region::inside(Ring::circle(other, 100.0));
+    /// // Two discs of radius r, d = r apart, share 2r² acos(d/2r) - d/2 √(4r² - d²).
+    /// let lens = 20_000.0 * PI / 3.0 - 50.0 * 30_000_f64.sqrt();
+    /// assert!((one.difference(&[&other]).area() - (10_000.0 * PI - lens)).abs() < 1e-6);
+    /// assert!(one.difference(&[&one]).is_empty());
+    /// ```
     #[must_use]
     pub fn difference(&self, others: &[&Self]) -> Self {
         Soup::of(self, others).combine(Rule::Difference)
     }
 
     /// Everything in this region and in one of `others`.
+    /// With no `others` at all there is nothing in one of them: the answer is empty.
+    ///
+    /// ```
+    /// use spile::shape::{Point, Region, Ring};
+    /// use std::f64::consts::PI;
+    /// let (one, other) = (Point::new(0.0, 0.0), Point::new(100.0, 0.0));
+    /// let one = Region::inside(Ring::circle(one, 100.0));
+    /// let other = Region::inside(Ring::circle(other, 100.0));
+    /// // Two discs of radius r, d = r apart, share 2r² acos(d/2r) - d/2 √(4r² - d²).
+    /// let lens = 20_000.0 * PI / 3.0 - 50.0 * 30_000_f64.sqrt();
+    /// assert!((one.intersection(&[&other]).area() - lens).abs() < 1e-6);
+    /// assert!(one.intersection(&[]).is_empty());
+    /// ```
     #[must_use]
     pub fn intersection(&self, others: &[&Self]) -> Self {
         Soup::of(self, others).combine(Rule::Intersection)
     }
 
     /// Everything in this region and in none of `rings`, each of which runs counter-clockwise; they
-    /// may overlap each other.
+    /// may overlap each other. A clockwise ring among them is a hole in the one that lies around it.
+    ///
+    /// ```
+    /// use spile::shape::{Point, Region, Ring};
+    /// let square = Region::inside(Ring::polygon(&[
+    ///     Point::new(0.0, 0.0),
+    ///     Point::new(100.0, 0.0),
+    ///     Point::new(100.0, 100.0),
+    ///     Point::new(0.0, 100.0),
+    /// ]));
+    /// let bar = |x: f64| {
+    ///     let corners = [[x, -5.0], [x + 20.0, -5.0], [x + 20.0, 50.0], [x, 50.0]];
+    ///     Ring::polygon(&corners.map(|[x, y]| Point::new(x, y)))
+    /// };
+    /// // From 40 to 70, where the two overlap but once, and half way up.
+    /// let left = square.less_rings(&[bar(40.0), bar(50.0)]);
+    /// assert!((left.area() - (10_000.0 - 30.0 * 50.0)).abs() < 1e-9);
+    /// ```
     #[must_use]
     pub fn less_rings<'a>(&self, rings: impl IntoIterator<Item = &'a Ring>) -> Self {
         let mut soup = Soup::of(self, &[]);
@@ -41,6 +92,17 @@ impl Region {
     }
 
     /// Everything inside any of `rings`, each of which runs counter-clockwise; they may overlap.
+    ///
+    /// ```
+    /// use spile::shape::{Point, Region, Ring};
+    /// use std::f64::consts::PI;
+    /// // Three discs, the third inside the first.
+    /// let discs = [(0.0, 100.0), (500.0, 50.0), (30.0, 20.0)]
+    ///     .map(|(x, radius)| Ring::circle(Point::new(x, 0.0), radius));
+    /// let all = Region::of_overlapping(&discs);
+    /// assert_eq!(all.rings().len(), 2);
+    /// assert!((all.area() - 12_500.0 * PI).abs() < 1e-9);
+    /// ```
     #[must_use]
     pub fn of_overlapping<'a>(rings: impl IntoIterator<Item = &'a Ring>) -> Self {
         Self::default().with_rings(rings)

@@ -15,7 +15,23 @@ const SLACK: f64 = 1e-5;
 
 impl Region {
     /// Its unconnected parts, each an outer ring first, then the holes in it. Parts that touch at points
-    /// are apart.
+    /// are apart. The empty region has none.
+    ///
+    /// ```
+    /// use spile::shape::{Point, Region, Ring};
+    /// let rectangle = |x: [f64; 2], y: [f64; 2]| {
+    ///     let corners = [[x[0], y[0]], [x[1], y[0]], [x[1], y[1]], [x[0], y[1]]];
+    ///     Region::inside(Ring::polygon(&corners.map(|[x, y]| Point::new(x, y))))
+    /// };
+    /// let plate = rectangle([0.0, 100.0], [0.0, 100.0]);
+    /// let hole = rectangle([70.0, 80.0], [40.0, 50.0]);
+    /// let slot = rectangle([45.0, 55.0], [-10.0, 110.0]);
+    /// let parts = plate.difference(&[&slot, &hole]).components();
+    /// let mut areas: Vec<f64> = parts.iter().map(Region::area).collect();
+    /// areas.sort_by(f64::total_cmp);
+    /// assert_eq!(areas.len(), 2);
+    /// assert!((areas[0] - 4400.0).abs() < 1e-9 && (areas[1] - 4500.0).abs() < 1e-9);
+    /// ```
     #[must_use]
     pub fn components(&self) -> Vec<Self> {
         owned(self.rings())

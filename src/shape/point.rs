@@ -3,6 +3,16 @@
 use std::ops::{Add, Mul, Neg, Sub};
 
 /// A position in the plane, or the difference of two; millimetres.
+/// ```
+/// use spile::shape::Point;
+/// let (east, north) = (Point::new(3.0, 0.0), Point::new(0.0, 4.0));
+/// assert_eq!(east.distance(north), 5.0);
+/// // Positive: north lies to the left of east.
+/// assert_eq!(east.cross(north), 12.0);
+/// assert_eq!(north.left(), Point::new(-4.0, 0.0));
+/// assert_eq!(north.angle(), std::f64::consts::FRAC_PI_2);
+/// assert_eq!(east.towards(north, 0.5), Point::new(1.5, 2.0));
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Point {
     /// First coordinate, millimetres.

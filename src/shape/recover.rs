@@ -117,7 +117,8 @@ impl Plane {
         }
     }
 
-    /// Whether a run is no more than the grid's rounding between two curves that meet there anyway.
+    /// Whether a run is no more than the chords' and the grid's rounding between two curves that meet there
+    /// anyway. It cannot tell a true edge that short beside an arc, which goes the same way.
     fn is_artefact(&self, runs: &[Run], index: usize) -> bool {
         let count = runs.len();
         let run = &runs[index];

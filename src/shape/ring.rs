@@ -1,4 +1,6 @@
-//! A closed boundary of lines and arcs, with the figures that Green's theorem gives exactly.
+//! A closed boundary of lines and arcs, with the figures that Green's theorem gives exactly: the area is
+//! half the integral of x dy - y dx round the ring, its first moments those of x² dy / 2 and -y² dx / 2. For
+//! lines that is the polygon's well-known sum; an arc adds the circular segment between it and its chord.
 
 use super::{BoundingBox, Point, Segment};
 
@@ -6,6 +8,22 @@ use super::{BoundingBox, Point, Segment};
 ///
 /// A ring that bounds a [`Region`](super::Region) has the region on its left: outer rings run
 /// counter-clockwise, rings of holes clockwise.
+/// Whether the chain does close, and whether it crosses itself, is not checked here; see
+/// [`self_crossing`](Self::self_crossing).
+///
+/// ```
+/// use spile::shape::{Arc, Point, Ring, Segment};
+/// use std::f64::consts::PI;
+///
+/// // Half a disc: an arc from east by north to west, and the line back.
+/// let arc = Arc::about(Point::ORIGIN, 100.0, 0.0, PI);
+/// let half = Ring::new(vec![Segment::Arc(arc), Segment::Line(arc.end, arc.start)]);
+/// assert!((half.signed_area() - 5000.0 * PI).abs() < 1e-9);
+/// assert!((half.length() - (100.0 * PI + 200.0)).abs() < 1e-9);
+/// // Its centroid lies 4r/3π above the line.
+/// let above = half.first_moment().y / half.signed_area();
+/// assert!((above - 400.0 / (3.0 * PI)).abs() < 1e-9);
+/// ```
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Ring {
     segments: Vec<Segment>,
@@ -19,6 +37,17 @@ impl Ring {
     }
 
     /// A ring of straight lines through `points`.
+    /// The last is joined to the first. It runs the way the points do: clockwise points make the ring of a hole. No
+    /// points make a ring without segments.
+    ///
+    /// ```
+    /// use spile::shape::{Point, Ring};
+    /// let corners = [[0.0, 0.0], [400.0, 0.0], [0.0, 300.0]];
+    /// let triangle = Ring::polygon(&corners.map(|[x, y]| Point::new(x, y)));
+    /// assert_eq!(triangle.signed_area(), 60_000.0);
+    /// assert_eq!(triangle.length(), 1200.0);
+    /// assert_eq!(triangle.reversed().signed_area(), -60_000.0);
+    /// ```
     #[must_use]
     pub fn polygon(points: &[Point]) -> Self {
         let next = points.iter().cycle().skip(1);
@@ -32,6 +61,14 @@ impl Ring {
     }
 
     /// A full circle, counter-clockwise, as two half arcs.
+    /// The radius is in millimetres and positive.
+    ///
+    /// ```
+    /// use spile::shape::{Point, Ring};
+    /// use std::f64::consts::PI;
+    /// let circle = Ring::circle(Point::new(5000.0, -300.0), 100.0);
+    /// assert!((circle.signed_area() - 10_000.0 * PI).abs() < 1e-9);
+    /// ```
     #[must_use]
     pub fn circle(centre: Point, radius: f64) -> Self {
         let half = std::f64::consts::PI;
@@ -58,7 +95,8 @@ impl Ring {
     }
 
     /// Area enclosed in mm², positive where the ring runs counter-clockwise: Green's theorem with
-    /// the circular segment r²(θ - sin θ)/2 added for each arc.
+    /// the circular segment r²(θ - sin θ)/2 added for each arc. What a ring that crosses itself winds round
+    /// twice counts twice. Nothing for a ring without segments.
     #[must_use]
     pub fn signed_area(&self) -> f64 {
         let Some(first) = self.segments.first() else {

@@ -2,7 +2,8 @@
 //!
 //! Opening (shrink, then grow) is what a disc can sweep that stays inside. Closing (grow, then shrink)
 //! fills inward corners, but it also bridges gaps; a fillet is the part of it that touches the region
-//! along one unbroken run, and only fillets are taken here.
+//! along one unbroken run, and only fillets are taken here. For the terms see
+//! [`offset`](super::offset).
 
 use super::rows::Rows;
 use super::{Boundary, BoundingBox, Point, Region, Ring, Segment};
@@ -71,6 +72,26 @@ impl Fillet {
 impl Region {
     /// What a disc of `radius` can sweep that stays inside: outward corners become arcs of that radius,
     /// and what is narrower than the disc goes.
+    /// A radius of nothing, or a negative one, gives the region as it is. Inward corners stay as they are; for those
+    /// there is [`hollows_filled`](Self::hollows_filled).
+    ///
+    /// ```
+    /// use spile::shape::{Point, Region, Ring};
+    /// use spile::units::Length;
+    /// use std::f64::consts::PI;
+    /// let square = Region::inside(Ring::polygon(&[
+    ///     Point::new(0.0, 0.0),
+    ///     Point::new(100.0, 0.0),
+    ///     Point::new(100.0, 100.0),
+    ///     Point::new(0.0, 100.0),
+    /// ]));
+    /// let rounded = square.opened(Length::mm(10.0));
+    /// assert!((rounded.area() - (10_000.0 - (4.0 - PI) * 100.0)).abs() < 1e-9);
+    ///
+    /// let disc = Region::inside(Ring::circle(Point::ORIGIN, 100.0));
+    /// assert!((disc.opened(Length::mm(40.0)).area() - 10_000.0 * PI).abs() < 1e-9);
+    /// assert!(disc.opened(Length::mm(101.0)).is_empty());
+    /// ```
     #[must_use]
     pub fn opened(&self, radius: Length) -> Self {
         if radius <= Length::ZERO {
@@ -81,6 +102,24 @@ impl Region {
 
     /// The region with its inward corners filled to `radius`, by those pieces of its closing that touch
     /// it along one unbroken run and that `accept` does not refuse.
+    /// A radius of nothing, or a negative one, gives the region as it is, with no fillets. A gap that the disc cannot
+    /// enter stays open: its filling touches the region in two places.
+    ///
+    /// ```
+    /// use spile::shape::{Point, Region, Ring};
+    /// use spile::units::Length;
+    /// use std::f64::consts::PI;
+    /// // A square corner filled to r gains (1 - π/4) r².
+    /// let corners = [[0.0, 0.0], [100.0, 0.0], [100.0, 40.0], [40.0, 40.0], [40.0, 100.0], [0.0, 100.0]];
+    /// let angle = Region::inside(Ring::polygon(&corners.map(|[x, y]| Point::new(x, y))));
+    /// let filled = angle.hollows_filled(Length::mm(20.0), |_| true);
+    /// assert_eq!(filled.fillets.len(), 1);
+    /// let gained = filled.region.area() - angle.area();
+    /// assert!((gained - (1.0 - PI / 4.0) * 400.0).abs() < 1e-9);
+    ///
+    /// let refused = angle.hollows_filled(Length::mm(20.0), |fillet| fillet.at().x > 60.0);
+    /// assert_eq!((refused.refused.len(), refused.region), (1, angle));
+    /// ```
     #[must_use]
     pub fn hollows_filled(&self, radius: Length, accept: impl Fn(&Fillet) -> bool) -> Filled {
         if radius <= Length::ZERO || self.is_empty() {

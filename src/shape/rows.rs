@@ -8,6 +8,19 @@ use super::{BoundingBox, Point};
 ///
 /// There are as many rows as keep the entries within a few for each box, so that small boxes get low rows
 /// and long upright ones do not fill the memory.
+/// Without boxes nothing is ever told of. In which order boxes are told of is not said, but it is always the same.
+///
+/// ```
+/// use spile::shape::{BoundingBox, Point, Rows};
+/// let boxes = [0.0, 8.0, 50.0].map(|x| BoundingBox::of_points([Point::new(x, 0.0)]).grown(5.0));
+/// let rows = Rows::new(boxes.to_vec());
+/// let mut pairs = Vec::new();
+/// rows.touching_pairs(|one, other| pairs.push([one.min(other), one.max(other)]));
+/// assert_eq!(pairs, [[0, 1]]);
+/// let mut near = Vec::new();
+/// rows.touching(&BoundingBox::of_points([Point::new(47.0, 1.0)]), |index| near.push(index));
+/// assert_eq!(near, [2]);
+/// ```
 #[derive(Debug, Clone)]
 pub struct Rows {
     boxes: Vec<BoundingBox>,

@@ -3,6 +3,24 @@
 use super::{BoundingBox, Point};
 
 /// A circular arc that runs from `start` to `end` about `centre`.
+/// The fields say one thing twice over: the constructors keep them in step, code that fills them itself must.
+///
+/// ```
+/// use spile::shape::{Arc, Point};
+/// use std::f64::consts::PI;
+///
+/// let quarter = Arc::about(Point::ORIGIN, 100.0, 0.0, PI / 2.0);
+/// assert!(quarter.end.distance(Point::new(0.0, 100.0)) < 1e-9);
+///
+/// // The other three quarters of the circle, clockwise.
+/// let rest = Arc::between(quarter.start, quarter.end, Point::ORIGIN, false);
+/// assert!((rest.sweep + 1.5 * PI).abs() < 1e-12);
+///
+/// let three = [[0.0, 0.0], [50.0, 50.0], [100.0, 0.0]].map(|[x, y]| Point::new(x, y));
+/// let over = Arc::through(three[0], three[1], three[2]).expect("not on one line");
+/// assert!(over.centre.distance(Point::new(50.0, 0.0)) < 1e-9 && over.sweep < 0.0);
+/// assert!(Arc::through(three[0], Point::new(40.0, 0.0), three[2]).is_none());
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Arc {
     /// Where the arc begins.
@@ -31,7 +49,8 @@ impl Arc {
     }
 
     /// The arc from `start` to `end` on the circle about `centre`, the way round that `left` says:
-    /// counter-clockwise (its centre on its left) or clockwise. Sweeps less than a full turn.
+    /// counter-clockwise (its centre on its left) or clockwise. Sweeps less than a full turn. Where the two
+    /// lie at different distances from the centre the radius is the mean of both, and the ends stay.
     #[must_use]
     pub fn between(start: Point, end: Point, centre: Point, left: bool) -> Self {
         let (u, v) = (start - centre, end - centre);
@@ -51,7 +70,8 @@ impl Arc {
         }
     }
 
-    /// The arc from `start` through `through` to `end`; none where the three lie on one line.
+    /// The arc from `start` through `through` to `end`; none where the three lie on one line, to within
+    /// a billionth of its length.
     #[must_use]
     pub fn through(start: Point, through: Point, end: Point) -> Option<Self> {
         let (u, v) = (through - start, end - start);
@@ -101,6 +121,30 @@ impl Arc {
 }
 
 /// A straight line or a circular arc, directed.
+/// One without length (its ends in one point) has no direction; the operations on regions leave it out.
+///
+/// ```
+/// use spile::shape::{Arc, Point, Segment};
+/// use std::f64::consts::PI;
+///
+/// let half = Segment::Arc(Arc::about(Point::ORIGIN, 100.0, 0.0, PI));
+/// assert!((half.length() - 100.0 * PI).abs() < 1e-9);
+/// assert!(half.point_at(0.5).distance(Point::new(0.0, 100.0)) < 1e-9);
+/// assert!(half.direction_at(0.5).distance(Point::new(-1.0, 0.0)) < 1e-12);
+/// assert!((half.part(0.25, 0.5).length() - 25.0 * PI).abs() < 1e-9);
+/// // Its box reaches to the crown, which neither end says.
+/// assert!((half.bounding_box().height() - 100.0).abs() < 1e-9);
+///
+/// let line = Segment::Line(Point::new(-200.0, 60.0), Point::new(200.0, 60.0));
+/// let met = half.crossings(&line);
+/// assert_eq!(met.len(), 2);
+/// assert!(met.iter().all(|at| (at.x.abs() - 80.0).abs() < 1e-9));
+///
+/// let above = Segment::Line(Point::new(-200.0, 130.0), Point::new(200.0, 130.0));
+/// let near = half.nearest(&above);
+/// assert!((near.distance.to_mm() - 30.0).abs() < 1e-9);
+/// assert!(near.there.distance(Point::new(0.0, 130.0)) < 1e-9);
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Segment {
     /// A straight line from the first point to the second.
@@ -154,7 +198,7 @@ impl Segment {
         }
     }
 
-    /// Unit vector of travel `share` of the way along.
+    /// Unit vector of travel `share` of the way along; the zero vector for a line without length.
     #[must_use]
     pub fn direction_at(&self, share: f64) -> Point {
         match self {
@@ -219,7 +263,8 @@ impl Segment {
         }
     }
 
-    /// The part between two shares of the way along, `from` before `to`.
+    /// The part between two shares of the way along, `from` before `to`. An arc's part keeps its centre and
+    /// radius bit for bit; at 0 and 1 the ends are the segment's own.
     #[must_use]
     pub fn part(&self, from: f64, to: f64) -> Self {
         let (start, end) = (self.point_at(from), self.point_at(to));

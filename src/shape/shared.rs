@@ -17,6 +17,16 @@ pub struct Stretch {
 
 impl Segment {
     /// The part of this segment that lies on `other`, if they share more than points.
+    /// Which way the other runs does not matter. Where two arcs of one circle share two parts, the longer; none
+    /// where they share less than 1e-5 mm, or where either segment has no length.
+    ///
+    /// ```
+    /// use spile::shape::{Point, Segment};
+    /// let level = |from: f64, to: f64| Segment::Line(Point::new(from, 0.0), Point::new(to, 0.0));
+    /// let shared = level(0.0, 100.0).stretch_on(&level(150.0, 40.0)).expect("they overlap");
+    /// assert_eq!((shared.from, shared.to), (0.4, 1.0));
+    /// assert!(level(0.0, 100.0).stretch_on(&level(100.0, 200.0)).is_none());
+    /// ```
     #[must_use]
     pub fn stretch_on(&self, other: &Self) -> Option<Stretch> {
         let (one, two) = (Curve::of(self)?, Curve::of(other)?);
@@ -89,6 +99,19 @@ pub struct CutRing {
 
 impl Ring {
     /// The ring cut where it comes to run along `boundary` and where it leaves it.
+    /// ```
+    /// use spile::shape::{Point, Region, Ring};
+    /// let rectangle = |x: [f64; 2], y: [f64; 2]| {
+    ///     let corners = [[x[0], y[0]], [x[1], y[0]], [x[1], y[1]], [x[0], y[1]]];
+    ///     Ring::polygon(&corners.map(|[x, y]| Point::new(x, y)))
+    /// };
+    /// let square = rectangle([0.0, 100.0], [0.0, 100.0]);
+    /// // It stands against the middle of the square's right side.
+    /// let beside = Region::inside(rectangle([100.0, 200.0], [30.0, 60.0]));
+    /// let cut = square.cut_along(&beside.boundary());
+    /// assert_eq!(cut.on_boundary, [false, false, true, false, false, false]);
+    /// assert!((cut.ring.segments()[2].length() - 30.0).abs() < 1e-9);
+    /// ```
     #[must_use]
     pub fn cut_along(&self, boundary: &Boundary<'_>) -> CutRing {
         let mut segments = Vec::new();

@@ -2,8 +2,8 @@
 //! running chord length. Comes in: points and what happens at the ends. Goes out: a curve that can be
 //! asked for its point and velocity anywhere, and gives its own points back bit for bit.
 //!
-//! The textbook construction: second derivatives at the knots from a tridiagonal system, for closed
-//! curves a cyclic one solved by the Sherman-Morrison formula.
+//! The textbook construction (no one source): second derivatives at the knots from a tridiagonal system, for
+//! closed curves a cyclic one solved by the Sherman-Morrison formula.
 
 use super::Point;
 
@@ -17,6 +17,18 @@ pub enum SplineEnd {
 }
 
 /// A piecewise cubic curve; its parameter is the running length of the chords, in millimetres.
+/// A parameter before the first knot or after the last one stands for that end.
+///
+/// ```
+/// use spile::shape::{Point, Spline, SplineEnd};
+/// let through = [[0.0, 0.0], [300.0, 400.0], [900.0, 400.0]].map(|[x, y]| Point::new(x, y));
+/// let curve = Spline::through(&through, SplineEnd::Free, SplineEnd::Free).expect("a curve");
+/// assert_eq!(curve.knots(), [0.0, 500.0, 1100.0]);
+/// assert_eq!(curve.point_at(500.0), through[1]);
+/// // It does not bend where nothing holds it.
+/// assert!(curve.bend_at(curve.last()).length() < 1e-12);
+/// assert!(Spline::through(&through[..1], SplineEnd::Free, SplineEnd::Free).is_none());
+/// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct Spline {
     knots: Vec<f64>,

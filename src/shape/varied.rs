@@ -19,7 +19,7 @@ const SAME_WIDTH: f64 = 1e-9;
 pub enum Blend {
     /// Over five times the difference.
     FiveTimesTheDifference,
-    /// Over a given length; zero makes a square step.
+    /// Over a given length along the narrower side; zero makes a square step.
     Over(Length),
 }
 
@@ -28,6 +28,28 @@ pub enum Blend {
 /// beyond it does not reach what lies beyond the gap.
 ///
 /// Two reversed arcs over a length L that step by D have the radius (L² + D²)/4D each.
+/// Where all widths are one this is [`Region::eroded`].
+///
+/// # Panics
+///
+/// Where there are fewer widths than segments.
+///
+/// ```
+/// use spile::shape::{Blend, Point, Ring, Segment, clear_of_varied_band};
+/// // The lower side in two halves, 100 and 50 wide; 50 everywhere else.
+/// let corners = [[0.0, 0.0], [1000.0, 0.0], [2000.0, 0.0], [2000.0, 1000.0], [0.0, 1000.0]];
+/// let ring = Ring::polygon(&corners.map(|[x, y]| Point::new(x, y)));
+/// let clear = clear_of_varied_band(&ring, &[100.0, 50.0, 50.0, 50.0, 50.0], Blend::FiveTimesTheDifference);
+///
+/// // A step of 50 over 250: R = (250² + 50²) / (4 · 50) = 325.
+/// let is_blend = |segment: &&Segment| {
+///     matches!(segment, Segment::Arc(arc) if (arc.radius - 325.0).abs() < 1e-6)
+/// };
+/// assert_eq!(clear.segments().filter(is_blend).count(), 2);
+/// // The reversed arcs halve the rectangle of the step.
+/// let area = 1900.0 * 900.0 - 950.0 * 50.0 - 250.0 * 50.0 / 2.0;
+/// assert!((clear.area() - area).abs() < 1e-6);
+/// ```
 #[must_use]
 pub fn clear_of_varied_band(ring: &Ring, widths: &[f64], blend: Blend) -> Region {
     let widest = widths.iter().copied().fold(0.0, f64::max);
@@ -70,6 +92,9 @@ pub fn clear_of_varied_band(ring: &Ring, widths: &[f64], blend: Blend) -> Region
 
 /// The slow way to the same end, to check it by: the rings, all counter-clockwise, whose union is that
 /// band.
+/// # Panics
+///
+/// Where there are fewer widths than segments.
 #[must_use]
 pub fn bands_of_varied_width(ring: &Ring, widths: &[f64], blend: Blend) -> Vec<Ring> {
     let edges = Edges::of(ring, widths);
@@ -383,7 +408,8 @@ struct Pose {
 }
 
 /// Two arcs, tangent to each other and to both poses, with equal tangent lengths: the classic biarc
-/// (Bolton, "Biarc curves", Computer-Aided Design 7, 1975; formula derived here from its definition).
+/// (K. M. Bolton, "Biarc curves", Computer-Aided Design 7(2), 1975, pp. 89-92; the formula is derived here
+/// from the definition).
 fn reversed_arcs(begin: Pose, end: Pose) -> Option<[Segment; 2]> {
     let chord = end.at - begin.at;
     let sum = begin.along + end.along;
