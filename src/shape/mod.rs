@@ -29,11 +29,6 @@
 //! the step hung on less than the chords' distance from their arcs (0.05 mm) and is computed again with chords
 //! ten and a hundred times as near. [`Region::recomputed`] counts these.
 //!
-//! One limit is left, and it is not counted: a piece of boundary no longer than 0.05 mm whose two neighbours,
-//! at least one of them an arc, meet within its own length of its middle is taken for the chords' doing, and
-//! the boundary goes on to where they meet. So a corner cut off by less than that may come back uncut, and a
-//! part all of whose sides are shorter may be missing.
-//!
 //! # What to call
 //!
 //! | to ... | call |

@@ -118,7 +118,7 @@ impl Plane {
     }
 
     /// Whether a run is no more than the chords' and the grid's rounding between two curves that meet there
-    /// anyway. It cannot tell a true edge that short beside an arc, which goes the same way.
+    /// anyway. A true edge, however short, runs between places where its curve is known to meet theirs.
     fn is_artefact(&self, runs: &[Run], index: usize) -> bool {
         let count = runs.len();
         let run = &runs[index];
@@ -134,12 +134,36 @@ impl Plane {
             &runs[(index + count - 1) % count],
             &runs[(index + 1) % count],
         );
+        let is_true_edge = size > 4.0 / NODES_A_MM
+            && self.is_vertex(run.from, before.curve, run.curve)
+            && self.is_vertex(run.to, run.curve, after.curve);
+        if is_true_edge {
+            return false;
+        }
         if before.curve == after.curve {
             return true;
         }
         let at = self.point(run.middle());
         self.meeting(before.curve, after.curve, at)
             .is_some_and(|meeting| meeting.distance(at) <= size + 4.0 / NODES_A_MM)
+    }
+
+    /// Whether two curves are known to meet at a node.
+    fn is_vertex(&self, node: Node, a: u32, b: u32) -> bool {
+        let is_on_both = |point: &Point| {
+            [a, b]
+                .iter()
+                .all(|name| self.curve(*name).signed_distance(*point).abs() < 2.0 * SAME_POINT)
+        };
+        let at = self.point(node);
+        let crosses_here = || match (self.curve(a), self.curve(b)) {
+            // Lines have no chords to be misled by.
+            (Curve::Line { .. }, Curve::Line { .. }) => self
+                .meeting(a, b, at)
+                .is_some_and(|meeting| meeting.distance(at) <= 4.0 / NODES_A_MM),
+            _ => false,
+        };
+        self.exact_point(node).is_some_and(is_on_both) || crosses_here()
     }
 
     /// The vertices at which runs begin.
