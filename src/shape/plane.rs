@@ -270,6 +270,7 @@ impl Plane {
             .map(|(piece, _)| piece.segment.bounding_box().grown(close))
             .collect();
         let mut marks: Vec<Mark> = Vec::new();
+        let mut alongside: Vec<[usize; 2]> = Vec::new();
         let rows = Rows::new(boxes);
         rows.touching_pairs(|one, other| {
             let pair = [&pieces[one].0, &pieces[other].0];
@@ -280,9 +281,35 @@ impl Plane {
             self.mark_graze(pair, close, &mut marks);
             self.mark_corners(pair, close, &mut marks);
             self.mark_corners([pair[1], pair[0]], close, &mut marks);
-            let common = rows.boxes()[one].common(&rows.boxes()[other]);
-            self.mark_alongside(pair, close, &common, &mut marks);
+            if self.run_alongside(pair, close) {
+                alongside.push([one, other]);
+            }
         });
+        self.stop_at(&marks);
+        marks.clear();
+        // Last, for a vertex that one of two circles has for another reason the other needs as well.
+        for [one, other] in alongside {
+            let common = rows.boxes()[one].common(&rows.boxes()[other]);
+            self.mark_alongside(
+                [&pieces[one].0, &pieces[other].0],
+                close,
+                &common,
+                &mut marks,
+            );
+        }
+        self.stop_at(&marks);
+    }
+
+    /// Whether two circles run alongside each other for longer than a chord.
+    fn run_alongside(&self, pair: [&Piece; 2], close: f64) -> bool {
+        let [one, other] = pair.map(|piece| self.curve(piece.curve));
+        let chord = std::f64::consts::TAU / chords_of_circle(one.radius(), self.sagitta);
+        one.stretches_along(other, close)
+            .iter()
+            .any(|stretch| stretch[1] - stretch[0] > chord / 2.0)
+    }
+
+    fn stop_at(&mut self, marks: &[Mark]) {
         for mark in marks {
             let node = if mark.is_exact {
                 self.site(mark.at)
@@ -371,16 +398,21 @@ impl Plane {
                 return;
             };
             let step = std::f64::consts::TAU / chords_of_circle(radius, self.sagitta);
+            let mut beside = |point: Point| {
+                if common.holds(point) && curves[other].signed_distance(point).abs() <= close {
+                    marks.push(Mark::new(pair[own], point));
+                    marks.extend(Mark::beside(pair[other], &curves[other], point));
+                }
+            };
             for stretch in curves[own].stretches_along(&curves[other], close) {
                 let mut index = (stretch[0] / step).ceil();
                 while index * step <= stretch[1] {
-                    let point = vertex_of_circle(centre, radius, index, step);
-                    if common.holds(point) {
-                        marks.push(Mark::new(pair[own], point));
-                        marks.extend(Mark::beside(pair[other], &curves[other], point));
-                    }
+                    beside(vertex_of_circle(centre, radius, index, step));
                     index += 1.0;
                 }
+            }
+            for stop in &self.curves[pair[own].curve as usize].stops {
+                beside(centre + Point::at_angle(stop.along) * radius);
             }
         }
     }
