@@ -82,8 +82,15 @@ impl Walk {
             return None;
         }
         let area = ring.signed_area();
-        if area.abs() < 1.0 || area.is_nan() {
-            findings.fault(no_area(whole));
+        if area.abs() < LEAST_AREA || area.is_nan() {
+            findings.fault(
+                Fault::new(
+                    whole,
+                    "this shape is smaller than a square millimetre",
+                    "nothing to lay out",
+                )
+                .with_help("check the units: a bare number is in the layout's `units`"),
+            );
             return None;
         }
         let mut edge_of_segment: Vec<usize> = self.steps.iter().map(|step| step.edge).collect();
@@ -97,6 +104,9 @@ impl Walk {
         })
     }
 }
+
+/// What is smaller is a slip of units, mm².
+const LEAST_AREA: f64 = 1.0;
 
 fn no_area(whole: Place) -> Fault {
     Fault::new(
