@@ -9,7 +9,7 @@ use crate::geo_buffer::Geo;
 use crate::geos::{Geos, Library};
 use crate::knife_edge::Brackets;
 use crate::ours::Ours;
-use crate::settle::{Judge, Settled, settle, settle_exactly};
+use crate::settle::{Judge, Settled, covered, settle, settle_exactly};
 use crate::tolerance::{Accuracy, Tolerance};
 use std::cell::OnceCell;
 
@@ -129,7 +129,7 @@ pub enum Verdict {
     KnifeEdge,
     /// The engine gave no result, or one it calls invalid itself.
     Failed(String),
-    /// The engine is wrong: most of the difference lies where the definition is against it.
+    /// The engine is wrong: the definition is against it where they differ, or its figures belie its rings.
     PeerWrong(Dispute),
     /// Different in perimeter or parts where the areas leave nothing to settle.
     Unsettled(Dispute),
@@ -262,7 +262,21 @@ impl Case {
                 return Verdict::KnifeEdge;
             }
             let settled = settle_exactly(self.judge(), stage, &ours_rings, &their_rings);
-            decided(settled).unwrap_or_else(|| Verdict::Unsettled(dispute(settled)))
+            // The points in dispute are all as spile has them; or both cover the same points, and the
+            // figures of one belie its own rings.
+            let belies_itself = || {
+                let off =
+                    |rings: &[spile::shape::Ring], stated: f64| (covered(rings) - stated).abs();
+                off(&their_rings, other.area) > 0.5 * difference
+                    && off(&ours_rings, ours.area) < 0.1 * difference
+            };
+            decided(settled).unwrap_or_else(|| {
+                if settled.second > OURS_WRONG || belies_itself() {
+                    Verdict::PeerWrong(dispute(settled))
+                } else {
+                    Verdict::Unsettled(dispute(settled))
+                }
+            })
         };
         let verdicts = [
             stage("bare", Stage::Bare, |all| &all.bare, tolerances.bare),

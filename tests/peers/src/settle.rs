@@ -110,13 +110,26 @@ pub fn settle_exactly(judge: &Judge, stage: Stage, first: &[Ring], second: &[Rin
     ask_between(first, second, |at| judge.exact().side(stage, at, HAIR))
 }
 
+/// The area that rings enclose, whichever way and however often they run round it, mm²: an independent
+/// measure of what an engine says of them.
+#[must_use]
+pub fn covered(rings: &[Ring]) -> f64 {
+    const SPACING: f64 = 0.5;
+    let lengths = stretches(&slanted(rings), &[], SPACING);
+    lengths
+        .iter()
+        .map(|stretch| stretch.length() * SPACING)
+        .sum()
+}
+
+fn slanted(rings: &[Ring]) -> Vec<Ring> {
+    rings
+        .iter()
+        .map(|ring| ring.moved(&|at| at.turned(SLANT)))
+        .collect()
+}
+
 fn ask_between(first: &[Ring], second: &[Ring], side: impl Fn(Point) -> Side) -> Settled {
-    let slanted = |rings: &[Ring]| -> Vec<Ring> {
-        rings
-            .iter()
-            .map(|ring| ring.moved(&|at| at.turned(SLANT)))
-            .collect()
-    };
     let (first, second) = (&slanted(first), &slanted(second));
     // First how much is in dispute, to choose how densely to ask.
     let disputed: f64 = stretches(first, second, 3.0)
