@@ -8,8 +8,9 @@
 //!                             +----------+-- drawing ----------+-> export
 //! ```
 //!
-//! [`shape`] (geometry) and [`units`] stand under all of them and know no deck word.
+//! [`shape`] (geometry), [`adjust`] (least squares) and [`units`] stand under all of them and know no deck word.
 
+pub mod adjust;
 pub mod cli;
 mod concurrent;
 pub mod drawing;
