@@ -8,13 +8,15 @@
 //!                             +----------+-- drawing ----------+-> export
 //! ```
 //!
-//! [`shape`] (geometry) and [`units`] stand under all of them and know no deck word.
+//! [`shape`] (geometry), [`import`] (curves from drawing files) and [`units`] stand under all of them and know no
+//! deck word.
 
 pub mod cli;
 mod concurrent;
 pub mod drawing;
 pub mod export;
 pub mod figures;
+pub mod import;
 pub mod layout;
 pub mod masking;
 pub mod outline;
