@@ -24,9 +24,9 @@ pub mod pattern;
 pub mod shape;
 pub mod units;
 
-use layout::{Fault, Layout};
+use layout::{Fault, Layout, Sources};
 use masking::Masking;
-use outline::{DeckPlan, Warning};
+use outline::{DeckPlan, Fixed, Warning};
 use pattern::Pattern;
 
 /// A whole layout worked out, deck by deck.
@@ -34,6 +34,8 @@ use pattern::Pattern;
 pub struct Job {
     /// What the file says.
     pub layout: Layout,
+    /// Its named points and drawings where they lie on the deck.
+    pub fixed: Fixed,
     /// Its decks in the file's order.
     pub decks: Vec<DeckJob>,
     /// All warnings, deck by deck.
@@ -51,16 +53,19 @@ pub struct DeckJob {
     pub masking: Masking,
 }
 
-/// Works a layout out: every deck's rings, its pattern, its masking.
+/// Works a layout out: its survey and drawings, every deck's rings, its pattern, its masking. `sources` are the files
+/// that the layout names.
 ///
 /// # Errors
-/// The faults of all decks, each at the entry that causes it.
-pub fn work_out(layout: Layout) -> Result<Job, Vec<Fault>> {
+/// The faults of the survey and the drawings; where there are none, those of all decks, each at the entry that
+/// causes it.
+pub fn work_out(layout: Layout, sources: &Sources) -> Result<Job, Vec<Fault>> {
+    let fixed = outline::fix(&layout, sources)?;
     let mut plans = Vec::new();
     let mut warnings = Vec::new();
     let mut faults = Vec::new();
     for deck in &layout.decks {
-        match outline::trace(deck) {
+        match outline::trace(deck, &fixed) {
             Ok(traced) => plans.push(traced),
             Err(found) => faults.extend(found),
         }
@@ -83,6 +88,7 @@ pub fn work_out(layout: Layout) -> Result<Job, Vec<Fault>> {
     }
     Ok(Job {
         layout,
+        fixed,
         decks,
         warnings,
     })

@@ -2,7 +2,7 @@
 
 use spile::drawing::{Drawing, Layer, Mark, Paper, Scale, SheetFault, SheetRequest, View, draw};
 use spile::export::{png, svg};
-use spile::layout::{Layout, Place, Radii, Tape};
+use spile::layout::{Layout, Place, Radii, Sources, Tape};
 use spile::masking::mask;
 use spile::outline::{DeckPlan, Edge, EdgeRing, Placement, StripShape};
 use spile::pattern::lay_out;
@@ -146,7 +146,9 @@ fn deck(measured: Measured) -> DeckJob {
 
 fn job(title: &str, units: LengthUnit, decks: Vec<DeckJob>) -> Job {
     Job {
+        fixed: spile::outline::Fixed::default(),
         layout: Layout {
+            drawings: Vec::new(),
             title: title.to_owned(),
             units,
             decks: Vec::new(),
@@ -376,7 +378,7 @@ fn texts_stand_free_on_every_sheet_of_the_demo_boats() {
     for file in files {
         let text = std::fs::read_to_string(&file).expect("a layout");
         let layout = spile::layout::read(&text).expect("no faults");
-        let job = spile::work_out(layout).expect("no faults");
+        let job = spile::work_out(layout, &Sources::default()).expect("no faults");
         assert_texts_stand_free(&file.display().to_string(), &job);
     }
 }
@@ -586,7 +588,7 @@ name = "walk"
 rectangle = { at = [1200, 0], size = [2300, 1500], radius = 30 }
 "#;
     let layout = spile::layout::read(text).expect("no faults");
-    spile::work_out(layout).expect("no faults")
+    spile::work_out(layout, &Sources::default()).expect("no faults")
 }
 
 #[test]
@@ -647,7 +649,7 @@ fn decks_that_meet_are_said_to_share_the_edge_tapes_ground() {
     // The side decks of the launch run from the foredeck's after edge to the aft deck's forward one.
     let text = include_str!("../layouts/guillemot.toml");
     let layout = spile::layout::read(text).expect("no faults");
-    let job = spile::work_out(layout).expect("no faults");
+    let job = spile::work_out(layout, &Sources::default()).expect("no faults");
     let said = |view, deck: Option<&str>| {
         let request = SheetRequest {
             deck: deck.map(str::to_owned),

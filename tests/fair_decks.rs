@@ -5,8 +5,9 @@ mod common;
 
 use common::mm;
 use proptest::prelude::*;
+use spile::layout::{self, Sources};
 use spile::shape::{Point, Region};
-use spile::{Job, layout, work_out};
+use spile::{Job, work_out};
 
 /// A deck as somebody might measure it: sharp or round forward, full amidships, drawn in aft.
 #[derive(Debug, Clone)]
@@ -71,7 +72,7 @@ impl Boat {
         let layout = layout::read(&text)
             .map_err(|faults| layout::render_faults("deck", &text, &faults))
             .expect("a layout without faults");
-        work_out(layout)
+        work_out(layout, &Sources::default())
             .map_err(|faults| layout::render_faults("deck", &text, &faults))
             .expect("a layout without faults")
     }

@@ -12,7 +12,7 @@ use std::sync::{Arc, mpsc};
 use std::thread;
 use std::time::Duration;
 
-use spile::layout::{self, Fault};
+use spile::layout::{self, Fault, Sources};
 
 const MUTANTS: u64 = 1000;
 /// Every so many of them also goes through the program itself.
@@ -130,7 +130,7 @@ fn deck_count(bytes: &[u8]) -> usize {
 
 /// Whether it was worked out; or what is wrong with how it was refused.
 fn judge(text: &str) -> Result<bool, String> {
-    match layout::read(text).and_then(spile::work_out) {
+    match layout::read(text).and_then(|layout| spile::work_out(layout, &Sources::default())) {
         Ok(job) => {
             let odd = job.decks.iter().find(|deck| {
                 let pattern = &deck.pattern;

@@ -9,7 +9,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use spile::layout::{Layout, Shape, read, render_faults, schema, starter};
+use spile::layout::{Layout, Position, Shape, Sources, read, render_faults, schema, starter};
 use spile::units::{Length, LengthUnit};
 
 fn layouts_in(folder: &str) -> Vec<(PathBuf, String)> {
@@ -87,8 +87,12 @@ fn feet_and_inches_read_as_they_are_written() {
     let layout = demo("dunlin");
     assert_eq!(layout.units, LengthUnit::Inch);
     let hole = &layout.decks[0].openings[0];
-    let Shape::Circle { at, radius } = hole.shape else {
-        panic!("the mast hole is round");
+    let Shape::Circle {
+        at: Position::At(at),
+        radius,
+    } = hole.shape
+    else {
+        panic!("the mast hole is round, its middle given");
     };
     assert!((at.x - 38.0 * 25.4).abs() < 1e-9);
     assert!((radius.to_mm() - 1.75 * 25.4).abs() < 1e-9);
@@ -166,17 +170,19 @@ fn what_a_starter_shows_in_comments_reads_too() {
             match deck.outline {
                 spile::layout::Outline::HalfBreadths(_) => {
                     assert_eq!((deck.smooth.len(), deck.pads.len()), (1, 1));
-                    spile::work_out(layout).expect("it can be laid out");
+                    spile::work_out(layout, &Sources::default()).expect("it can be laid out");
                 }
+                spile::layout::Outline::Drawn(_) => panic!("no drawing here"),
                 spile::layout::Outline::Points(_) => {
                     // The rest stands on the deck with half-breadths; the ring by itself is sound.
-                    spile::outline::trace(&spile::layout::Deck {
+                    let bare = spile::layout::Deck {
                         openings: Vec::new(),
                         fittings: Vec::new(),
                         strips: Vec::new(),
                         ..deck.clone()
-                    })
-                    .expect("a sound ring");
+                    };
+                    spile::outline::trace(&bare, &spile::outline::Fixed::default())
+                        .expect("a sound ring");
                 }
             }
         }

@@ -11,9 +11,9 @@ use std::f64::consts::PI;
 use proptest::prelude::*;
 use spile::layout::{
     Corner, Curve, Deck, EdgeMargin, End, Fault, Feature, Fitting, HalfBreadth, HalfBreadths,
-    LeastField, Margins, Opening, Outline, Place, Placed, PointRing, Radii, Shape, Strip,
+    LeastField, Margins, Opening, Outline, Place, Placed, PointRing, Position, Radii, Shape, Strip,
 };
-use spile::outline::{DeckPlan, EdgeRing, Warning, trace};
+use spile::outline::{DeckPlan, EdgeRing, Fixed, Warning};
 use spile::shape::{Point, Region, Ring, Segment};
 use spile::units::{Length, LengthUnit};
 
@@ -80,7 +80,7 @@ fn half_breadths(list: &[[f64; 2]]) -> Deck {
 
 fn corner(x: f64, y: f64) -> Corner {
     Corner {
-        at: Placed::new(Point::new(x, y), Place::default()),
+        at: Placed::new(Position::At(Point::new(x, y)), Place::default()),
         radius: None,
         edge: None,
         through: None,
@@ -98,7 +98,7 @@ fn rounded(x: f64, y: f64, radius: f64) -> Corner {
 fn arc_from(x: f64, y: f64, through: [f64; 2]) -> Corner {
     Corner {
         through: Some(Placed::new(
-            Point::new(through[0], through[1]),
+            Position::At(Point::new(through[0], through[1])),
             Place::default(),
         )),
         ..corner(x, y)
@@ -161,14 +161,14 @@ fn feature<K>(shape: Shape, kind: K) -> Feature<K> {
 
 fn circle(x: f64, y: f64, radius: f64) -> Shape {
     Shape::Circle {
-        at: Point::new(x, y),
+        at: Position::At(Point::new(x, y)),
         radius: mm(radius),
     }
 }
 
 fn rectangle(x: f64, y: f64, size: [f64; 2], radius: f64, turned_degrees: f64) -> Shape {
     Shape::Rectangle {
-        at: Point::new(x, y),
+        at: Position::At(Point::new(x, y)),
         along: mm(size[0]),
         across: mm(size[1]),
         radius: Placed::new(mm(radius), at(610)),
@@ -185,6 +185,11 @@ fn strip() -> Strip {
         both_sides: false,
         place: at(700),
     }
+}
+
+/// The deck by itself, with nothing surveyed.
+fn trace(deck: &Deck) -> spile::outline::Traced {
+    spile::outline::trace(deck, &Fixed::default())
 }
 
 fn traced(deck: &Deck) -> (DeckPlan, Vec<Warning>) {
@@ -777,7 +782,10 @@ fn the_corner_between_a_line_and_an_arc_is_rounded_exactly() {
     // A half disc of radius 500; its corners rounded with 100: the centre lies 100 above the flat
     // and 400 from the middle.
     let mut corners = vec![rounded(-500.0, 0.0, 100.0), rounded(500.0, 0.0, 100.0)];
-    corners[1].through = Some(Placed::new(Point::new(0.0, 500.0), Place::default()));
+    corners[1].through = Some(Placed::new(
+        Position::At(Point::new(0.0, 500.0)),
+        Place::default(),
+    ));
     let outline = plan(&points(corners)).outline;
     let reach = (400.0_f64 * 400.0 - 100.0 * 100.0).sqrt();
     let centres: Vec<Point> = outline
@@ -903,7 +911,7 @@ fn named_edges_of_a_fair_ring_end_exactly_at_their_points() {
             corners.reverse();
             corners[2] = named(corners[2].clone(), "quarter");
         }
-        let (from, to) = (corners[2].at.value, corners[3].at.value);
+        let (from, to) = (corners[2].at.value.clone(), corners[3].at.value.clone());
         let outline = plan(&fair_points(corners)).outline;
         let own: Vec<&Segment> = outline
             .ring
@@ -914,8 +922,13 @@ fn named_edges_of_a_fair_ring_end_exactly_at_their_points() {
             .map(|(segment, _)| segment)
             .collect();
         let ends: Vec<Point> = own.iter().flat_map(|s| [s.start(), s.end()]).collect();
-        for end in [from, to] {
-            assert_eq!(ends.iter().filter(|point| **point == end).count(), 1);
+        for end in [&from, &to] {
+            assert_eq!(
+                ends.iter()
+                    .filter(|point| Position::At(**point) == *end)
+                    .count(),
+                1
+            );
         }
         assert!(turns(&outline.ring).iter().all(|turn| turn.abs() < 1e-9));
     }
@@ -933,7 +946,10 @@ fn a_fair_ring_breaks_at_corners_and_at_arcs() {
         [1000.0, 700.0],
     ]);
     corners[0].breaks = true;
-    corners[3].through = Some(Placed::new(Point::new(3100.0, 0.0), Place::default()));
+    corners[3].through = Some(Placed::new(
+        Position::At(Point::new(3100.0, 0.0)),
+        Place::default(),
+    ));
     let outline = plan(&fair_points(corners.clone())).outline;
     let breaks = turns(&outline.ring)
         .iter()
@@ -988,16 +1004,16 @@ fn shapes_have_their_closed_forms() {
         ),
         (
             Shape::Slot {
-                from: Point::new(300.0, 0.0),
-                to: Point::new(700.0, 300.0),
+                from: Position::At(Point::new(300.0, 0.0)),
+                to: Position::At(Point::new(700.0, 300.0)),
                 width: mm(200.0),
             },
             500.0 * 200.0 + PI * 10_000.0,
         ),
         (
             Shape::Slot {
-                from: Point::new(300.0, 0.0),
-                to: Point::new(300.0, 0.0),
+                from: Position::At(Point::new(300.0, 0.0)),
+                to: Position::At(Point::new(300.0, 0.0)),
                 width: mm(200.0),
             },
             PI * 10_000.0,
@@ -1144,7 +1160,10 @@ fn strips_reach_over_the_deck_and_mirror_once() {
 fn path_region(path: &[[f64; 2]]) -> Region {
     let mut deck = rectangle_deck();
     deck.strips = vec![Strip {
-        path: path.iter().map(|[x, y]| Point::new(*x, *y)).collect(),
+        path: path
+            .iter()
+            .map(|[x, y]| Position::At(Point::new(*x, *y)))
+            .collect(),
         ..strip()
     }];
     plan(&deck).strips[0].region.clone()
@@ -1189,7 +1208,10 @@ fn a_strip_that_folds_over_itself_is_a_fault() {
     ] {
         let mut deck = rectangle_deck();
         deck.strips = vec![Strip {
-            path: path.iter().map(|[x, y]| Point::new(*x, *y)).collect(),
+            path: path
+                .iter()
+                .map(|[x, y]| Position::At(Point::new(*x, *y)))
+                .collect(),
             ..strip()
         }];
         assert_eq!(only_fault(&deck).place, at(700));
@@ -1277,7 +1299,7 @@ fn any_corner() -> impl Strategy<Value = Corner> {
     )
         .prop_map(|((x, y), radius, through, breaks)| Corner {
             radius: radius.map(|(radius, _)| Placed::new(mm(radius.abs() / 4.0), at(1))),
-            through: through.map(|(x, y)| Placed::new(Point::new(x, y), at(2))),
+            through: through.map(|(x, y)| Placed::new(Position::At(Point::new(x, y)), at(2))),
             breaks,
             ..corner(x, y)
         })
@@ -1366,7 +1388,7 @@ proptest! {
             Shape::Points(ring_of(hatch, curve(curves[1]))),
             rectangle(a, b, [c, d], e, f),
             circle(a, c, g),
-            Shape::Slot { from: Point::new(a, b), to: Point::new(c, d), width: mm(h) },
+            Shape::Slot { from: Position::At(Point::new(a, b)), to: Position::At(Point::new(c, d)), width: mm(h) },
         ] {
             deck.smooth.push(Feature { both_sides, ..feature(shape, ()) });
         }
@@ -1374,7 +1396,7 @@ proptest! {
             width: mm(e),
             across_at: vec![mm(a)],
             along_at: vec![mm(b)],
-            path: vec![Point::new(a, b), Point::new(c, d), Point::new(f, g)],
+            path: vec![Point::new(a, b).into(), Point::new(c, d).into(), Point::new(f, g).into()],
             both_sides,
             ..strip()
         });

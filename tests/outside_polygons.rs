@@ -371,7 +371,8 @@ fn the_demo_boats_fields_agree_with_a_polygon_clipper_and_converge() {
         let text = std::fs::read_to_string(&path).expect("text");
         let layout = layout::read(&text).expect("a layout without faults");
         for deck in &layout.decks {
-            let (plan, _) = spile::outline::trace(deck).expect("a deck without faults");
+            let (plan, _) = spile::outline::trace(deck, &spile::outline::Fixed::default())
+                .expect("a deck without faults");
             assert!(
                 plan.least_area_mm2 < 1e6,
                 "the polygons below keep every field"

@@ -555,7 +555,8 @@ fn traced(points: &str, rest: &str) -> DeckPlan {
         "title = \"Shearwater\"\n[[deck]]\nid = \"deck\"\n[deck.outline]\npoints = [{points}]\n{rest}"
     );
     let layout = spile::layout::read(&text).unwrap_or_else(|faults| panic!("{faults:?}"));
-    let (plan, _) = trace(&layout.decks[0]).unwrap_or_else(|faults| panic!("{faults:?}"));
+    let (plan, _) = trace(&layout.decks[0], &spile::outline::Fixed::default())
+        .unwrap_or_else(|faults| panic!("{faults:?}"));
     plan
 }
 
@@ -694,7 +695,7 @@ fn a_traced_deck_that_crosses_itself_is_told_by_its_points() {
         points.join(", ")
     );
     let layout = spile::layout::read(&text).unwrap();
-    let faults = trace(&layout.decks[0]).unwrap_err();
+    let faults = trace(&layout.decks[0], &spile::outline::Fixed::default()).unwrap_err();
     assert_eq!(faults.len(), 1);
     assert!(
         faults[0].message.contains("near station 0"),

@@ -6,8 +6,11 @@ use std::path::{Path, PathBuf};
 
 use super::console::Console;
 use super::{Status, Stop};
-use crate::layout::{self, Fault, Place};
+use crate::layout::{self, Fault, Layout, Place, Sources};
 use crate::{Job, work_out};
+
+/// The largest drawing that is read.
+const MOST_BYTES: u64 = 64 << 20;
 
 /// A layout file worked out.
 pub(super) struct Worked {
@@ -61,14 +64,61 @@ pub(super) fn one(path: &Path, console: &Console) -> Result<Worked, Stop> {
         let (text, fault) = not_text(error.as_bytes(), error.utf8_error().valid_up_to());
         at_fault(&text, &[fault])
     })?;
-    let job = layout::read(&text)
-        .and_then(work_out)
-        .map_err(|faults| at_fault(&text, &faults))?;
+    let layout = layout::read(&text).map_err(|faults| at_fault(&text, &faults))?;
+    let sources = sources(&layout, path).map_err(|faults| {
+        at_fault(&text, &faults);
+        Status::File.said()
+    })?;
+    let job = work_out(layout, &sources).map_err(|faults| at_fault(&text, &faults))?;
     Ok(Worked {
         path: path.to_owned(),
         text,
         job,
     })
+}
+
+/// The files that a layout names, from its own folder; a fault for each that cannot be read.
+fn sources(layout: &Layout, path: &Path) -> Result<Sources, Vec<Fault>> {
+    let folder = path.parent().unwrap_or(Path::new(""));
+    let mut sources = Sources::default();
+    let mut faults = Vec::new();
+    for drawing in &layout.drawings {
+        let name = &drawing.file;
+        match drawing_of(&folder.join(&name.value)) {
+            Ok(bytes) => sources.add(name.value.clone(), bytes),
+            Err(error) => faults.push(
+                Fault::new(
+                    name.place,
+                    format!("cannot read the drawing {}: {error}", name.value),
+                    "looked for beside the layout",
+                )
+                .with_help("the path is taken from the folder the layout is in"),
+            ),
+        }
+    }
+    if faults.is_empty() {
+        Ok(sources)
+    } else {
+        Err(faults)
+    }
+}
+
+/// A drawing's bytes, unless there are more than any drawing has.
+fn drawing_of(path: &Path) -> io::Result<Vec<u8>> {
+    let metadata = fs::metadata(path)?;
+    if metadata.is_dir() {
+        return Err(io::Error::new(
+            io::ErrorKind::IsADirectory,
+            "it is a folder",
+        ));
+    }
+    if metadata.len() > MOST_BYTES {
+        return Err(io::Error::new(
+            io::ErrorKind::FileTooLarge,
+            "it is larger than 64 MiB",
+        ));
+    }
+    fs::read(path)
 }
 
 fn bytes_of(path: &Path) -> io::Result<Vec<u8>> {

@@ -63,6 +63,23 @@ pub struct Fault {
     pub help: Option<String>,
     /// Another place that belongs to it, such as the first of two entries with one name.
     pub mention: Option<Mention>,
+    /// A line of another file in which the cause stands.
+    pub excerpt: Option<Excerpt>,
+}
+
+/// A line of another file than the layout, such as a drawing, and what is wrong there.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Excerpt {
+    /// The file, as the layout calls it.
+    pub file: String,
+    /// Number of the line, from 1.
+    pub line: usize,
+    /// The line, or as much of it as is worth showing.
+    pub text: String,
+    /// The part of `text` at fault.
+    pub part: Range<usize>,
+    /// What stands under it.
+    pub label: String,
 }
 
 /// A place that is pointed out beside a fault, and what is to be said of it.
@@ -83,6 +100,7 @@ impl Fault {
             label: label.into(),
             help: None,
             mention: None,
+            excerpt: None,
         }
     }
 
@@ -100,6 +118,13 @@ impl Fault {
             place,
             label: label.into(),
         });
+        self
+    }
+
+    /// The same fault with a line of another file shown, in which its cause stands.
+    #[must_use]
+    pub fn with_excerpt(mut self, excerpt: Excerpt) -> Self {
+        self.excerpt = Some(excerpt);
         self
     }
 }

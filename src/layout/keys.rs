@@ -130,7 +130,7 @@ const CURVES: &[&str] = &["fair", "straight"];
 /// Words for how two sides meet on the centreline.
 const ENDS: &[&str] = &["sharp", "round"];
 /// The shapes; exactly one each.
-const SHAPES: &[&str] = &["rectangle", "circle", "slot", "points"];
+const SHAPES: &[&str] = &["rectangle", "circle", "slot", "points", "drawn"];
 
 /// The whole file.
 pub(super) static LAYOUT: Entry = entry(
@@ -151,6 +151,12 @@ pub(super) static LAYOUT: Entry = entry(
             "Unit of bare numbers, and the unit in which figures are shown.",
         ),
         key(
+            "drawing",
+            Tables(&DRAWING),
+            Nothing,
+            "Files that outlines and shapes are taken from, one `[[drawing]]` each.",
+        ),
+        key(
             "deck",
             Tables(&DECK),
             Required,
@@ -164,6 +170,41 @@ pub(super) static LAYOUT: Entry = entry(
         ),
     ],
 );
+
+static DRAWING: Entry = entry(
+    "[[drawing]]",
+    "A drawing that outlines and shapes are taken from.",
+    &[key(
+        "file",
+        Line,
+        Required,
+        "The file, from the layout's own folder: .svg or .dxf.",
+    )],
+);
+
+static DRAWN: Entry = Entry {
+    one_of: &["path", "layer", "handle"],
+    ..entry(
+        "`drawn`",
+        "What is taken from a drawing.",
+        &[
+            key(
+                "file",
+                Line,
+                Nothing,
+                "Which drawing, where the layout has several.",
+            ),
+            key("path", Line, Nothing, "The id of an SVG's element."),
+            key("layer", Line, Nothing, "A layer of a DXF."),
+            key(
+                "handle",
+                Line,
+                Nothing,
+                "The handle of one entity of a DXF.",
+            ),
+        ],
+    )
+};
 
 static DECK: Entry = entry(
     "[[deck]]",
@@ -229,7 +270,7 @@ static DECK: Entry = entry(
 );
 
 static OUTLINE: Entry = Entry {
-    one_of: &["half_breadths", "points"],
+    one_of: &["half_breadths", "points", "drawn"],
     ..entry(
         "[deck.outline]",
         "The deck's edge, by half-breadths from the centreline or by the points of a closed ring.",
@@ -245,6 +286,12 @@ static OUTLINE: Entry = Entry {
                 Ring(&CORNER),
                 Nothing,
                 "Points of a closed ring, either way round; the last joins the first.",
+            ),
+            key(
+                "drawn",
+                Table(&DRAWN),
+                Nothing,
+                "A closed ring of a drawing.",
             ),
             key(
                 "curve",
@@ -394,6 +441,7 @@ macro_rules! feature {
                 key("circle", Table(&CIRCLE), Nothing, "A circle by its centre."),
                 key("slot", Table(&SLOT), Nothing, "Round ends: every point within half the width of a line."),
                 key("points", Ring(&CORNER), Nothing, "A closed ring of points, as in an outline."),
+                key("drawn", Table(&DRAWN), Nothing, "Closed rings of a drawing, each a shape."),
                 key("curve", Word(CURVES), Said("straight"), "How `points` are joined."),
                 key("both_sides", Flag, Yes(false), "Whether its mirror image in the centreline is there too."),
             ])

@@ -9,13 +9,15 @@ mod model;
 mod read;
 mod report;
 mod schema;
+mod sources;
 mod starter;
 mod table;
 mod values;
 
-pub use fault::{Fault, Mention, Place, Placed};
+pub use fault::{Excerpt, Fault, Mention, Place, Placed};
 pub use model::*;
 pub use read::read;
 pub use report::{Report, render_faults};
 pub use schema::schema;
+pub use sources::Sources;
 pub use starter::starter;

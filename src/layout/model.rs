@@ -5,6 +5,21 @@ use super::{Place, Placed};
 use crate::shape::Point;
 use crate::units::{Length, LengthUnit};
 
+/// Where a point is.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Position {
+    /// At these coordinates.
+    At(Point),
+    /// Where the survey finds the point of this name.
+    Named(Placed<String>),
+}
+
+impl From<Point> for Position {
+    fn from(point: Point) -> Self {
+        Self::At(point)
+    }
+}
+
 /// A whole layout file.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Layout {
@@ -12,6 +27,8 @@ pub struct Layout {
     pub title: String,
     /// Unit of bare numbers, and the unit in which figures are shown.
     pub units: LengthUnit,
+    /// The drawings that outlines and shapes are taken from.
+    pub drawings: Vec<DrawingFile>,
     /// The decks, one at least.
     pub decks: Vec<Deck>,
     /// The tape and film the job uses.
@@ -54,6 +71,50 @@ pub enum Outline {
     HalfBreadths(HalfBreadths),
     /// A closed ring of points.
     Points(PointRing),
+    /// A closed ring of a drawing.
+    Drawn(Drawn),
+}
+
+/// What is taken from a drawing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Drawn {
+    /// The drawing, by its number in [`Layout::drawings`].
+    pub drawing: usize,
+    /// What of it.
+    pub what: What,
+    /// The entry.
+    pub place: Place,
+}
+
+/// What is taken from a drawing, by what the drawing calls it.
+#[derive(Debug, Clone, PartialEq)]
+pub enum What {
+    /// The element of an SVG with this id.
+    Path(Placed<String>),
+    /// Everything on this layer of a DXF.
+    Layer(Placed<String>),
+    /// The entity of a DXF with this handle.
+    Handle(Placed<String>),
+}
+
+/// A drawing that outlines and shapes are taken from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DrawingFile {
+    /// Its path, as the layout says it, from the layout's own folder.
+    pub file: Placed<String>,
+    /// Its format.
+    pub format: DrawingFormat,
+    /// The whole entry.
+    pub place: Place,
+}
+
+/// The format of a drawing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum DrawingFormat {
+    /// Scalable Vector Graphics.
+    Svg,
+    /// Drawing exchange format, as text.
+    Dxf,
 }
 
 /// A table of half-breadths.
@@ -116,13 +177,13 @@ pub struct PointRing {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Corner {
     /// Where it is.
-    pub at: Placed<Point>,
+    pub at: Placed<Position>,
     /// Radius the corner is rounded with.
     pub radius: Option<Placed<Length>>,
     /// Name of the edge that leaves it.
     pub edge: Option<Placed<String>>,
     /// The edge that leaves it is an arc through this point.
-    pub through: Option<Placed<Point>>,
+    pub through: Option<Placed<Position>>,
     /// A fair curve breaks here.
     pub breaks: bool,
 }
@@ -207,7 +268,7 @@ pub enum Shape {
     /// A rectangle about its centre.
     Rectangle {
         /// Centre.
-        at: Point,
+        at: Position,
         /// Size along x before it is turned.
         along: Length,
         /// Size across, along y before it is turned.
@@ -220,21 +281,23 @@ pub enum Shape {
     /// A circle.
     Circle {
         /// Centre.
-        at: Point,
+        at: Position,
         /// Radius.
         radius: Length,
     },
     /// Every point within half the width of a line.
     Slot {
         /// One end of the line.
-        from: Point,
+        from: Position,
         /// The other.
-        to: Point,
+        to: Position,
         /// Width.
         width: Length,
     },
     /// A ring of points, as in an outline.
     Points(PointRing),
+    /// Rings of a drawing, each a shape.
+    Drawn(Drawn),
 }
 
 /// Smooth bands of one width.
@@ -247,7 +310,7 @@ pub struct Strip {
     /// Distances from the centreline of bands fore and aft.
     pub along_at: Vec<Length>,
     /// A band along a line, with square ends.
-    pub path: Vec<Point>,
+    pub path: Vec<Position>,
     /// Whether mirror images in the centreline are there too.
     pub both_sides: bool,
     /// The whole entry.

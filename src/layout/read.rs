@@ -1,6 +1,7 @@
 //! From the text of a layout file to a checked [`Layout`], or to everything that is wrong with it.
 
 mod deck;
+mod drawing;
 mod outline;
 mod syntax;
 
@@ -59,6 +60,7 @@ fn layout<'t>(reading: &mut Reading<'t>, root: &'t DeTable<'t>) -> Option<Layout
     };
     let title = reading.line(&table, "title");
     let tape = tape(reading, &table);
+    let drawings = drawing::drawings(reading, &table);
     let tables = reading.tables(&table, "deck");
     let count = tables.len();
     let decks: Vec<_> = tables
@@ -72,6 +74,7 @@ fn layout<'t>(reading: &mut Reading<'t>, root: &'t DeTable<'t>) -> Option<Layout
     Some(Layout {
         title: title?.value,
         units: reading.units,
+        drawings,
         decks,
         tape: tape?,
     })

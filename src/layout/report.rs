@@ -100,6 +100,19 @@ impl Report<'_> {
             .clone()
             .primary_title(fault.message.as_str())
             .element(snippet);
+        if let Some(excerpt) = &fault.excerpt {
+            let part = Place::within(&excerpt.text, excerpt.part.clone());
+            group = group.element(
+                Snippet::source(excerpt.text.as_str())
+                    .path(excerpt.file.as_str())
+                    .line_start(excerpt.line)
+                    .annotation(
+                        AnnotationKind::Primary
+                            .span(part.start..part.end)
+                            .label(excerpt.label.as_str()),
+                    ),
+            );
+        }
         if let Some(help) = &fault.help {
             group = group.element(Level::HELP.message(help.as_str()));
         }

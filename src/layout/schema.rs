@@ -29,6 +29,9 @@ pub fn schema() -> Value {
                     "items": reference("length"),
                     "minItems": 2,
                     "maxItems": 2
+                },
+                "position": {
+                    "anyOf": [reference("point"), { "type": "string", "minLength": 1 }]
                 }
             }),
         );
@@ -96,7 +99,7 @@ fn value(key: &Key) -> Value {
         Kind::Lengths => json!({ "type": "array", "items": reference("length") }),
         Kind::SquareMetres => json!({ "type": "number", "minimum": 0 }),
         Kind::Degrees => json!({ "type": "number", "minimum": -360, "maximum": 360 }),
-        Kind::Point => reference("point"),
+        Kind::Point => reference("position"),
         Kind::Size => json!({
             "type": "array",
             "items": reference("positive"),
@@ -116,9 +119,9 @@ fn value(key: &Key) -> Value {
         Kind::Ring(corner) => json!({
             "type": "array",
             "minItems": 2,
-            "items": { "anyOf": [reference("point"), table(corner)] }
+            "items": { "anyOf": [reference("position"), table(corner)] }
         }),
-        Kind::Path => json!({ "type": "array", "minItems": 2, "items": reference("point") }),
+        Kind::Path => json!({ "type": "array", "minItems": 2, "items": reference("position") }),
         Kind::EdgeMargins => json!({
             "type": "object",
             "additionalProperties": reference("notNegative")

@@ -8,7 +8,7 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::keys::{Absent, Entry, Key, Kind, LAYOUT};
-use super::{Fault, Place};
+use super::{DrawingFormat, Fault, Place};
 use crate::units::LengthUnit;
 
 /// Faults kept; a file with more has one cause.
@@ -25,6 +25,10 @@ pub(super) struct Reading<'t> {
     pub(super) text: &'t str,
     /// Unit of bare numbers.
     pub(super) units: LengthUnit,
+    /// Names of the points that the survey finds, in the file's order.
+    pub(super) points: Vec<String>,
+    /// The layout's drawings: what the file calls each, and its format.
+    pub(super) drawings: Vec<(String, DrawingFormat)>,
     /// What was found wrong.
     faults: Vec<Fault>,
     /// Whether the text is broken TOML, so that what seems missing may only be unread.
@@ -90,6 +94,8 @@ impl<'t> Reading<'t> {
         Self {
             text,
             units: LengthUnit::Millimetre,
+            points: Vec::new(),
+            drawings: Vec::new(),
             faults: Vec::new(),
             broken,
             items: 0,

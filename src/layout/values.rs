@@ -7,7 +7,7 @@ use toml::de::DeValue;
 
 use super::keys::{Absent, Kind, Sign};
 use super::table::{Reading, Table, Value, nearest, shown, unit_word};
-use super::{Fault, Placed};
+use super::{Fault, Placed, Position};
 use crate::shape::Point;
 use crate::units::{Length, parse_length};
 
@@ -253,9 +253,45 @@ impl<'t> Reading<'t> {
             .collect()
     }
 
-    /// A point under a key.
-    pub(super) fn point(&mut self, table: &Table<'t>, name: &str) -> Option<Placed<Point>> {
-        self.point_from(table.get(name)?, name)
+    /// A point under a key, by its coordinates or by its name in the survey.
+    pub(super) fn position(&mut self, table: &Table<'t>, name: &str) -> Option<Placed<Position>> {
+        self.position_from(table.get(name)?, name)
+    }
+
+    /// A point that a value holds, by its coordinates or by its name in the survey.
+    pub(super) fn position_from(
+        &mut self,
+        value: &'t Value<'t>,
+        name: &str,
+    ) -> Option<Placed<Position>> {
+        let place = self.place(value.span());
+        let DeValue::String(point) = value.get_ref() else {
+            let at = self.point_from(value, name)?;
+            return Some(Placed::new(Position::At(at.value), place));
+        };
+        let point = point.trim();
+        if self.points.iter().any(|known| known == point) {
+            let named = Placed::new(point.to_owned(), place);
+            return Some(Placed::new(Position::Named(named), place));
+        }
+        let help = if self.points.is_empty() {
+            "write [station, distance from the centreline]; a name is for a point that [survey] finds"
+                .to_owned()
+        } else if let Some(near) = nearest(point, self.points.iter().map(String::as_str)) {
+            format!("did you mean \"{near}\"?")
+        } else {
+            "write [station, distance from the centreline], or add ties to this point in [survey]"
+                .to_owned()
+        };
+        self.report(
+            Fault::new(
+                place,
+                format!("no point is called \"{}\"", shown(point)),
+                "not a point of the survey",
+            )
+            .with_help(help),
+        );
+        None
     }
 
     /// A point that a value holds.

@@ -1,7 +1,7 @@
 //! What is found wrong or worth saying while a deck is traced, and how its places are put in words.
 
-use super::{Warning, whereabouts};
-use crate::layout::{Fault, Place};
+use super::{Fixed, Warning, whereabouts};
+use crate::layout::{Fault, Place, Position};
 use crate::shape::Point;
 use crate::units::{Length, LengthUnit};
 
@@ -14,15 +14,17 @@ const LEAST: f64 = 1e-3;
 pub(super) struct Findings<'a> {
     deck: &'a str,
     units: LengthUnit,
+    pub(super) fixed: &'a Fixed,
     pub(super) faults: Vec<Fault>,
     pub(super) warnings: Vec<Warning>,
 }
 
 impl<'a> Findings<'a> {
-    pub(super) const fn of(deck: &'a str, units: LengthUnit) -> Self {
+    pub(super) const fn of(deck: &'a str, units: LengthUnit, fixed: &'a Fixed) -> Self {
         Self {
             deck,
             units,
+            fixed,
             faults: Vec::new(),
             warnings: Vec::new(),
         }
@@ -40,6 +42,27 @@ impl<'a> Findings<'a> {
             place: Some(place),
             at: Some(at),
         });
+    }
+
+    /// Where a position is, if it can be worked with; `place` is to be pointed at where its numbers cannot.
+    pub(super) fn position(&mut self, position: &Position, place: Place) -> Option<Point> {
+        match position {
+            Position::At(point) => self.is_sane(*point, place).then_some(*point),
+            Position::Named(name) => {
+                let point = self.fixed.point(&name.value);
+                if point.is_none() {
+                    self.fault(
+                        Fault::new(
+                            name.place,
+                            format!("the ties do not say where point \"{}\" is", name.value),
+                            "this point is not fixed",
+                        )
+                        .with_help("measure it from two marks at least, better from four"),
+                    );
+                }
+                point
+            }
+        }
     }
 
     /// Whether a point can be worked with; a fault at `place` where not.

@@ -2,7 +2,9 @@
 //! smooth area, strip and pad as a ring on it. Comes in: a [`Deck`](crate::layout::Deck). Goes out: a
 //! [`DeckPlan`], or the faults that keep it from being one, each at the entry that causes it.
 
+mod drawn;
 mod findings;
+mod fixed;
 mod half_breadths;
 mod points;
 mod rounding;
@@ -12,6 +14,7 @@ mod strips;
 mod trace;
 mod walk;
 
+pub use fixed::{Fixed, fix};
 pub use trace::trace;
 
 use crate::layout::{Fault, Place, Radii};

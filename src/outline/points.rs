@@ -124,11 +124,11 @@ fn checked_nodes(ring: &PointRing, findings: &mut Findings<'_>) -> Vec<Node> {
     let mut nodes: Vec<Node> = Vec::with_capacity(ring.corners.len());
     for (entry, corner) in ring.corners.iter().enumerate() {
         let place = corner.at.place;
-        if !findings.is_sane(corner.at.value, place) {
+        let Some(at) = findings.position(&corner.at.value, place) else {
             continue;
-        }
+        };
         let mut node = Node {
-            at: corner.at.value,
+            at,
             radius: None,
             name: corner.edge.as_ref().map(|name| name.value.clone()),
             through: None,
@@ -137,10 +137,10 @@ fn checked_nodes(ring: &PointRing, findings: &mut Findings<'_>) -> Vec<Node> {
             entry,
         };
         if let Some(through) = &corner.through
-            && findings.is_sane(through.value, through.place)
+            && let Some(at) = findings.position(&through.value, through.place)
         {
             node.through = Some(Via {
-                at: through.value,
+                at,
                 place: through.place,
             });
         }

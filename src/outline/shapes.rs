@@ -3,14 +3,15 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use super::findings::Findings;
-use super::points;
+use super::{drawn, points};
 use crate::layout::{Fault, Place, Shape};
 use crate::shape::{Arc, Point, Ring, Segment, TOUCH};
 use crate::units::Length;
 
-/// The ring of a shape, or none and a fault.
-pub(super) fn ring(shape: &Shape, place: Place, findings: &mut Findings<'_>) -> Option<Ring> {
-    match shape {
+/// The rings of a shape: one, but for a drawing's; none and a fault where there is none.
+pub(super) fn rings(shape: &Shape, place: Place, findings: &mut Findings<'_>) -> Vec<Ring> {
+    let ring = match shape {
+        Shape::Drawn(drawn) => return drawn::rings(drawn, findings),
         Shape::Rectangle {
             at,
             along,
@@ -18,11 +19,11 @@ pub(super) fn ring(shape: &Shape, place: Place, findings: &mut Findings<'_>) -> 
             radius,
             turned_degrees,
         } => {
-            let sane = findings.is_sane(*at, place)
-                && findings.is_size(*along, "size", place)
-                && findings.is_size(*across, "size", place);
+            let at = findings.position(at, place);
+            let sane =
+                findings.is_size(*along, "size", place) && findings.is_size(*across, "size", place);
             if !sane {
-                return None;
+                return Vec::new();
             }
             if !turned_degrees.is_finite() {
                 findings.fault(Fault::new(
@@ -30,11 +31,11 @@ pub(super) fn ring(shape: &Shape, place: Place, findings: &mut Findings<'_>) -> 
                     "`turned` must be a number of degrees",
                     "not a number",
                 ));
-                return None;
+                return Vec::new();
             }
             let is_sharp = radius.value == Length::ZERO;
             if !is_sharp && !findings.is_size(radius.value, "radius", radius.place) {
-                return None;
+                return Vec::new();
             }
             let (r, half) = (radius.value.to_mm(), along.min(*across).to_mm() / 2.0);
             if r > half * (1.0 + 1e-9) {
@@ -51,26 +52,28 @@ pub(super) fn ring(shape: &Shape, place: Place, findings: &mut Findings<'_>) -> 
                         "half the shorter side makes its ends round; less leaves them straight",
                     ),
                 );
-                return None;
+                return Vec::new();
             }
             let size = Point::new(along.to_mm(), across.to_mm());
-            Some(rectangle(*at, size, r.min(half), *turned_degrees))
+            at.map(|at| rectangle(at, size, r.min(half), *turned_degrees))
         }
         Shape::Circle { at, radius } => {
-            let sane = findings.is_sane(*at, place) && findings.is_size(*radius, "radius", place);
-            sane.then(|| Ring::circle(*at, radius.to_mm()))
+            let at = findings.position(at, place);
+            let sane = findings.is_size(*radius, "radius", place);
+            at.filter(|_| sane)
+                .map(|at| Ring::circle(at, radius.to_mm()))
         }
         Shape::Slot { from, to, width } => {
-            let sane = findings.is_sane(*from, place)
-                && findings.is_sane(*to, place)
-                && findings.is_size(*width, "width", place);
-            sane.then(|| slot(*from, *to, width.to_mm() / 2.0))
+            let (from, to) = (findings.position(from, place), findings.position(to, place));
+            let sane = findings.is_size(*width, "width", place);
+            (from.zip(to).filter(|_| sane)).map(|(from, to)| slot(from, to, width.to_mm() / 2.0))
         }
         Shape::Points(given) => {
-            let edge = points::edge_ring(given, &|_| Length::ZERO, findings)?;
-            Some(edge.ring)
+            let edge = points::edge_ring(given, &|_| Length::ZERO, findings);
+            edge.map(|edge| edge.ring)
         }
-    }
+    };
+    ring.into_iter().collect()
 }
 
 /// A rectangle with rounded corners, turned about its centre.

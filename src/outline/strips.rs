@@ -121,22 +121,20 @@ fn add(
 /// line is left out.
 fn along_path(strip: &Strip, half: f64, findings: &mut Findings<'_>) -> Option<(Vec<Point>, Ring)> {
     let mut path: Vec<Point> = Vec::new();
-    for point in &strip.path {
-        if !findings.is_sane(*point, strip.place) {
-            return None;
-        }
+    for position in &strip.path {
+        let point = findings.position(position, strip.place)?;
         if path
             .last()
-            .is_some_and(|last| last.distance(*point) <= TOUCH)
+            .is_some_and(|last| last.distance(point) <= TOUCH)
         {
             let message = format!(
                 "a strip's path repeats the point at {}",
-                findings.whereabouts(*point)
+                findings.whereabouts(point)
             );
-            findings.warn("repeated-point", message, strip.place, *point);
+            findings.warn("repeated-point", message, strip.place, point);
             continue;
         }
-        path.push(*point);
+        path.push(point);
     }
     if path.len() < 2 {
         findings.fault(Fault::new(

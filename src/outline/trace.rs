@@ -2,14 +2,16 @@
 
 use super::findings::Findings;
 use super::standing::{Ground, Standing, is_its_own_image, standing};
-use super::{DeckPlan, EdgeRing, Placement, Traced, half_breadths, points, shapes, strips};
+use super::{
+    DeckPlan, EdgeRing, Fixed, Placement, Traced, drawn, half_breadths, points, shapes, strips,
+};
 use crate::layout::{Deck, Fault, Feature, Outline};
 use crate::shape::Ring;
 use crate::units::Length;
 
 /// Turns everything measured on a deck to rings; where that cannot be done, says every reason.
-pub fn trace(deck: &Deck) -> Traced {
-    let mut findings = Findings::of(&deck.id.value, deck.units);
+pub fn trace(deck: &Deck, fixed: &Fixed) -> Traced {
+    let mut findings = Findings::of(&deck.id.value, deck.units, fixed);
     let outline = edge(deck, &mut findings);
     let ground = outline.as_ref().map(|edge| Ground::of(&edge.ring));
     let place_all = &mut PlaceAll {
@@ -44,7 +46,7 @@ pub fn trace(deck: &Deck) -> Traced {
     };
     let Findings {
         faults, warnings, ..
-    } = std::mem::replace(&mut place_all.findings, Findings::of("", deck.units));
+    } = std::mem::replace(&mut place_all.findings, Findings::of("", deck.units, fixed));
     match outline {
         Some(outline) if faults.is_empty() => Ok((
             DeckPlan {
@@ -85,6 +87,7 @@ fn edge(deck: &Deck, findings: &mut Findings<'_>) -> Option<EdgeRing> {
             walk.into_ring(&places, table.place, false, findings)
         }
         Outline::Points(ring) => points::edge_ring(ring, &margin_of, findings),
+        Outline::Drawn(drawn) => drawn::edge_ring(drawn, &margin_of, findings),
     }?;
     fault_unknown_edges(deck, &made, findings);
     Some(made)
@@ -146,6 +149,13 @@ impl Kind {
     }
 }
 
+/// A shape where it stands.
+struct OnDeck {
+    name: String,
+    ring: Ring,
+    is_image: bool,
+}
+
 /// Places shapes on a deck whose edge is known, if it is.
 struct PlaceAll<'a, 'b> {
     deck: Option<&'a Ground<'a>>,
@@ -160,19 +170,14 @@ impl PlaceAll<'_, '_> {
         margin: Length,
         in_place: bool,
     ) -> Vec<Placement> {
-        let name = feature
-            .name
-            .clone()
-            .unwrap_or_else(|| kind.word().to_owned());
-        self.both(feature, kind)
+        self.standing(feature, kind)
             .into_iter()
-            .enumerate()
-            .map(|(i, ring)| Placement {
-                name: name.clone(),
-                ring,
+            .map(|standing| Placement {
+                name: standing.name,
+                ring: standing.ring,
                 margin,
                 in_place,
-                is_mirror_image: i == 1,
+                is_mirror_image: standing.is_image,
                 place: feature.place,
             })
             .collect()
@@ -182,40 +187,54 @@ impl PlaceAll<'_, '_> {
     fn rings(&mut self, features: &[Feature<()>], kind: Kind) -> (Vec<String>, Vec<Ring>) {
         features
             .iter()
-            .flat_map(|feature| {
-                let name = feature.name.as_deref().unwrap_or_else(|| kind.word());
-                self.both(feature, kind)
-                    .into_iter()
-                    .map(|ring| (name.to_owned(), ring))
-            })
+            .flat_map(|feature| self.standing(feature, kind))
+            .map(|standing| (standing.name, standing.ring))
             .unzip()
     }
 
-    /// The shape's ring, and its mirror image where it is asked for and is not the same ring.
-    fn both<K>(&mut self, feature: &Feature<K>, kind: Kind) -> Vec<Ring> {
-        let Some(ring) = shapes::ring(&feature.shape, feature.place, &mut self.findings) else {
-            return Vec::new();
-        };
-        let mut rings = vec![ring];
-        if feature.both_sides && !is_its_own_image(&rings[0]) {
-            rings.push(rings[0].mirrored());
+    /// The shape's rings, each followed by its mirror image where that is asked for and is another ring.
+    fn standing<K>(&mut self, feature: &Feature<K>, kind: Kind) -> Vec<OnDeck> {
+        let rings = shapes::rings(&feature.shape, feature.place, &mut self.findings);
+        let called = feature.name.as_deref().unwrap_or(kind.word());
+        let are_several = rings.len() > 1;
+        let mut all = Vec::with_capacity(rings.len());
+        for (i, ring) in rings.into_iter().enumerate() {
+            let name = if are_several {
+                format!("{called} {}", i + 1)
+            } else {
+                called.to_owned()
+            };
+            let image = (feature.both_sides && !is_its_own_image(&ring)).then(|| ring.mirrored());
+            let images = image.map(|ring| (ring, true));
+            for (ring, is_image) in [Some((ring, false)), images].into_iter().flatten() {
+                all.push(OnDeck {
+                    name: name.clone(),
+                    ring,
+                    is_image,
+                });
+            }
         }
-        for (i, ring) in rings.iter().enumerate() {
-            self.judge(ring, feature, kind, i == 1);
+        for shape in &all {
+            self.judge(shape, feature, kind);
         }
-        rings
+        all
     }
 
     /// Says where a shape stands wrongly.
-    fn judge<K>(&mut self, ring: &Ring, feature: &Feature<K>, kind: Kind, is_image: bool) {
+    fn judge<K>(&mut self, shape: &OnDeck, feature: &Feature<K>, kind: Kind) {
         let Some(deck) = self.deck else {
             return;
         };
-        let image = if is_image { "the mirror image of " } else { "" };
+        let image = if shape.is_image {
+            "the mirror image of "
+        } else {
+            ""
+        };
         let name = match &feature.name {
-            Some(name) => format!("{image}the {} \"{name}\"", kind.word()),
+            Some(_) => format!("{image}the {} \"{}\"", kind.word(), shape.name),
             None => format!("{image}this {}", kind.word()),
         };
+        let ring = &shape.ring;
         match standing(ring, deck) {
             Standing::Inside => {}
             Standing::Outside => {

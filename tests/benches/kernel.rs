@@ -5,7 +5,7 @@ use std::time::Duration;
 use divan::counter::ItemsCount;
 use divan::{Bencher, black_box};
 use spile::figures::Figures;
-use spile::layout;
+use spile::layout::{self, Sources};
 use spile::shape::{Point, Region, Ring, Spline, SplineEnd, tangent_arcs};
 use spile::units::Length;
 
@@ -232,7 +232,7 @@ mod pipeline {
 
     fn figures(text: &str) -> Figures {
         let layout = layout::read(text).expect("a layout");
-        Figures::of(&spile::work_out(layout).expect("a job"))
+        Figures::of(&spile::work_out(layout, &Sources::default()).expect("a job"))
     }
 
     #[divan::bench(args = ["cormorant", "dabchick", "dunlin", "guillemot", "whimbrel"])]

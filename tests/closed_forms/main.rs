@@ -9,7 +9,8 @@ mod standing;
 
 use serde_json::Value;
 use spile::figures::Figures;
-use spile::{Job, export, layout, work_out};
+use spile::layout::{self, Sources};
+use spile::{Job, export, work_out};
 
 const PI: f64 = std::f64::consts::PI;
 
@@ -18,7 +19,7 @@ fn job(text: &str) -> Job {
     let layout = layout::read(text)
         .map_err(|faults| layout::render_faults("test", text, &faults))
         .expect("a layout without faults");
-    work_out(layout)
+    work_out(layout, &Sources::default())
         .map_err(|faults| layout::render_faults("test", text, &faults))
         .expect("a layout without faults")
 }

@@ -1,6 +1,7 @@
 //! The decks one by one: outlines, hatches, strips, fittings.
 
-use spile::{layout, work_out};
+use spile::layout::{self, Sources};
+use spile::work_out;
 
 use crate::{PI, areas, codes, deck, figures, is, pass};
 
@@ -443,7 +444,7 @@ fn at_an_inward_corner_of_two_margins_the_bands_reach_the_mitre() {
     let text = "title = \"t\"\n[[deck]]\nid = \"d\"\n[deck.outline]\npoints = [[0, 0], [2000, 0], { at = [2000, 1000], \
                 edge = \"a\" }, { at = [1000, 1000], edge = \"b\" }, [1000, 2000], [0, 2000]]\n[deck.margin]\n\
                 edge = 50\nedges = { a = 100, b = 50 }\n";
-    let job = work_out(layout::read(text).expect("a layout")).expect("a job");
+    let job = work_out(layout::read(text).expect("a layout"), &Sources::default()).expect("a job");
     let corner = spile::shape::Point::new(1000.0, 1000.0);
     // Where the parallels at 100 and 50 meet: √(100² + 50²) from the deck's corner.
     let found = job.decks[0]

@@ -5,36 +5,37 @@ use std::path::Path;
 use std::sync::OnceLock;
 
 use spile::figures::Figures;
-use spile::layout;
+use spile::layout::{self, Sources};
 
 use super::{Dice, Verdict};
 
 /// Read, worked out and counted; or refused with faults that lie in the text.
 pub(crate) fn judge(bytes: &[u8]) -> Verdict {
     let text = String::from_utf8_lossy(bytes);
-    let job = match layout::read(&text).and_then(spile::work_out) {
-        Ok(job) => job,
-        Err(faults) => {
-            if faults.is_empty() {
-                return Err("refused without a fault".to_owned());
-            }
-            for fault in &faults {
-                let place = fault.place;
-                if place.start > place.end || place.end > text.len() + 1 {
-                    return Err(format!("{place:?} is no place in the text"));
+    let job =
+        match layout::read(&text).and_then(|layout| spile::work_out(layout, &Sources::default())) {
+            Ok(job) => job,
+            Err(faults) => {
+                if faults.is_empty() {
+                    return Err("refused without a fault".to_owned());
                 }
-                if fault.message.is_empty() {
-                    return Err("a fault without a message".to_owned());
+                for fault in &faults {
+                    let place = fault.place;
+                    if place.start > place.end || place.end > text.len() + 1 {
+                        return Err(format!("{place:?} is no place in the text"));
+                    }
+                    if fault.message.is_empty() {
+                        return Err("a fault without a message".to_owned());
+                    }
                 }
+                let shown = layout::render_faults("fuzz.toml", &text, &faults);
+                return if shown.contains("fuzz.toml:") {
+                    Ok(())
+                } else {
+                    Err(format!("no place in {shown}"))
+                };
             }
-            let shown = layout::render_faults("fuzz.toml", &text, &faults);
-            return if shown.contains("fuzz.toml:") {
-                Ok(())
-            } else {
-                Err(format!("no place in {shown}"))
-            };
-        }
-    };
+        };
     let figures = Figures::of(&job);
     for deck in &figures.decks {
         if !deck.areas.closes() {

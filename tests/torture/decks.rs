@@ -5,7 +5,7 @@ use std::path::Path;
 
 use serde::Deserialize;
 use spile::figures::Figures;
-use spile::layout;
+use spile::layout::{self, Sources};
 
 use crate::formula::Names;
 use crate::shapes::Number;
@@ -118,7 +118,9 @@ impl Case {
             names.insert(name.clone(), value);
         }
         let text = self.text();
-        let job = match layout::read(&text).and_then(spile::work_out) {
+        let job = match layout::read(&text)
+            .and_then(|layout| spile::work_out(layout, &Sources::default()))
+        {
             Ok(job) => job,
             Err(faults) => {
                 let shown = layout::render_faults("case.toml", &text, &faults);

@@ -6,7 +6,7 @@ use super::super::keys::Sign;
 use super::super::table::{Reading, Table, nearest, shown};
 use super::super::{
     Deck, EdgeMargin, Fault, Feature, Fitting, LeastField, Margins, Opening, Outline, Placed,
-    Radii, Shape, Strip,
+    Position, Radii, Shape, Strip,
 };
 use super::{outline, value};
 use crate::units::{Length, LengthUnit};
@@ -174,6 +174,7 @@ fn check_edge_name(reading: &mut Reading<'_>, name: &Placed<String>, outline: &O
             .filter_map(|corner| corner.edge.as_ref())
             .map(|edge| edge.value.as_str())
             .collect(),
+        Outline::Drawn(_) => Vec::new(),
     };
     if known.contains(&name.value.as_str()) {
         return;
@@ -250,11 +251,13 @@ fn shape<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> (Option<Shape>, &'
         .table(table, "slot")
         .and_then(|table| slot(reading, &table));
     let points = outline::ring(reading, table).map(Shape::Points);
+    let drawn = outline::drawn(reading, table).map(Shape::Drawn);
     let named = [
         (rectangle, "rectangle"),
         (circle, "circle"),
         (slot, "slot"),
         (points, "points"),
+        (drawn, "drawn"),
     ];
     named
         .into_iter()
@@ -263,7 +266,7 @@ fn shape<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> (Option<Shape>, &'
 }
 
 fn rectangle<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<Shape> {
-    let at = reading.point(table, "at");
+    let at = reading.position(table, "at");
     let size = table.get("size").and_then(|size| {
         reading.pair(
             size,
@@ -320,7 +323,7 @@ fn rounded_down(length: Length, unit: LengthUnit) -> Length {
 }
 
 fn circle<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<Shape> {
-    let at = reading.point(table, "at");
+    let at = reading.position(table, "at");
     let diameter = value(reading, table, "diameter");
     let radius = value(reading, table, "radius");
     Some(Shape::Circle {
@@ -330,11 +333,11 @@ fn circle<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<Shape> {
 }
 
 fn slot<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<Shape> {
-    let from = reading.point(table, "from");
-    let to = reading.point(table, "to");
+    let from = reading.position(table, "from");
+    let to = reading.position(table, "to");
     let width = value(reading, table, "width");
     let (from, to) = (from?, to?);
-    if from.value.distance(to.value) <= SAME {
+    if outline::is_same(&from.value, &to.value) {
         reading.report(
             Fault::new(
                 to.place,
@@ -378,7 +381,7 @@ fn strip<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<Strip> {
     })
 }
 
-fn path<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Vec<crate::shape::Point> {
+fn path<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Vec<Position> {
     let Some(value) = table.get("path") else {
         return Vec::new();
     };
@@ -392,7 +395,7 @@ fn path<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Vec<crate::shape::P
     let count = items.len();
     let points: Vec<_> = items
         .into_iter()
-        .filter_map(|item| reading.point_from(item, "path"))
+        .filter_map(|item| reading.position_from(item, "path"))
         .collect();
     if points.len() < count {
         return Vec::new();
@@ -406,7 +409,7 @@ fn path<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Vec<crate::shape::P
     }
     for pair in points.windows(2) {
         if let [before, this] = pair
-            && before.value.distance(this.value) <= SAME
+            && outline::is_same(&before.value, &this.value)
         {
             reading.report(
                 Fault::new(this.place, "the path stands still", "the same point again")

@@ -5,9 +5,9 @@ use toml::de::DeValue;
 use super::super::keys::Sign;
 use super::super::table::{Reading, Table, Value};
 use super::super::{
-    Corner, Curve, End, Fault, HalfBreadth, HalfBreadths, Outline, Place, Placed, PointRing,
+    Corner, Curve, Drawn, End, Fault, HalfBreadth, HalfBreadths, Outline, Place, Placed, PointRing,
+    Position, What,
 };
-use crate::shape::Point;
 use crate::units::Length;
 
 /// Lengths nearer than this are the same measurement, mm.
@@ -18,6 +18,8 @@ pub(super) fn outline<'t>(reading: &mut Reading<'t>, deck: &Table<'t>) -> Option
     let table = reading.table(deck, "outline")?;
     if table.get("half_breadths").is_some() {
         half_breadths(reading, &table).map(Outline::HalfBreadths)
+    } else if table.get("drawn").is_some() {
+        drawn(reading, &table).map(Outline::Drawn)
     } else {
         for name in ["knuckles", "forward", "aft"] {
             if table.get(name).is_some() && table.get("points").is_some() {
@@ -268,6 +270,23 @@ fn check_ends<'t>(
     }
 }
 
+/// What is taken from a drawing, under `drawn`.
+pub(super) fn drawn<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<Drawn> {
+    let place = table.place_of("drawn");
+    let table = reading.table(table, "drawn")?;
+    let file = reading.line(&table, "file");
+    let path = reading.line(&table, "path").map(What::Path);
+    let layer = reading.line(&table, "layer").map(What::Layer);
+    let handle = reading.line(&table, "handle").map(What::Handle);
+    let what = path.or(layer).or(handle)?;
+    let drawing = reading.drawing(file.as_ref(), &what, place)?;
+    Some(Drawn {
+        drawing,
+        what,
+        place,
+    })
+}
+
 /// The ring under `points`, with the `curve` beside it.
 pub(super) fn ring<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<PointRing> {
     let value = table.get("points")?;
@@ -286,13 +305,15 @@ pub(super) fn ring<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<P
                 let table = reading.open_item(entry, map, item);
                 corner(reading, &table, curve)
             }
-            DeValue::Array(_) => reading.point_from(item, "points").map(|at| Corner {
-                at,
-                radius: None,
-                edge: None,
-                through: None,
-                breaks: false,
-            }),
+            DeValue::Array(_) | DeValue::String(_) => {
+                reading.position_from(item, "points").map(|at| Corner {
+                    at,
+                    radius: None,
+                    edge: None,
+                    through: None,
+                    breaks: false,
+                })
+            }
             _ => reading.wrong(
                 item,
                 "a point",
@@ -313,12 +334,12 @@ pub(super) fn ring<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<P
 }
 
 fn corner<'t>(reading: &mut Reading<'t>, table: &Table<'t>, curve: Curve) -> Option<Corner> {
-    let at = reading.point(table, "at");
+    let at = reading.position(table, "at");
     let radius = reading
         .length(table, "radius")
         .filter(|radius| radius.value > Length::ZERO);
     let edge = reading.line(table, "edge");
-    let through = reading.point(table, "through");
+    let through = reading.position(table, "through");
     let breaks = reading.flag(table, "corner");
     if curve == Curve::Fair && !breaks && radius.is_some() {
         reading.report(
@@ -341,17 +362,17 @@ fn corner<'t>(reading: &mut Reading<'t>, table: &Table<'t>, curve: Curve) -> Opt
 
 /// Three points make a ring; two do where an arc joins them.
 fn check_enough(reading: &mut Reading<'_>, corners: &[Corner], place: Place) {
-    let mut distinct: Vec<Point> = Vec::new();
+    let mut distinct: Vec<&Position> = Vec::new();
     for corner in corners {
         if distinct
             .last()
-            .is_none_or(|last| last.distance(corner.at.value) > SAME)
+            .is_none_or(|last| !is_same(last, &corner.at.value))
         {
-            distinct.push(corner.at.value);
+            distinct.push(&corner.at.value);
         }
     }
     if let [first, .., last] = distinct.as_slice()
-        && first.distance(*last) <= SAME
+        && is_same(first, last)
     {
         distinct.pop();
     }
@@ -370,5 +391,14 @@ fn check_enough(reading: &mut Reading<'_>, corners: &[Corner], place: Place) {
             )
             .with_help("write its corners in order, for example [[0, 0], [3000, 0], [3000, 1200]]"),
         );
+    }
+}
+
+/// Whether two positions are known to be one place before anything is surveyed.
+pub(super) fn is_same(one: &Position, other: &Position) -> bool {
+    match (one, other) {
+        (Position::At(one), Position::At(other)) => one.distance(*other) <= SAME,
+        (Position::Named(one), Position::Named(other)) => one.value == other.value,
+        _ => false,
     }
 }
