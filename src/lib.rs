@@ -8,9 +8,10 @@
 //!                             +----------+-- drawing ----------+-> export
 //! ```
 //!
-//! [`shape`] (geometry), [`import`] (curves from drawing files) and [`units`] stand under all of them and know no
+//! [`shape`] (geometry), [`adjust`] (least squares), [`import`] (curves from drawing files) and [`units`] stand under all of them and know no
 //! deck word.
 
+pub mod adjust;
 pub mod cli;
 mod concurrent;
 pub mod drawing;
