@@ -84,16 +84,16 @@ fn text_of(bytes: &[u8]) -> Result<&str, ImportFault> {
     if bytes.starts_with(&[0xFE, 0xFF]) || bytes.starts_with(&[0xFF, 0xFE]) {
         return refused("the drawing is in UTF-16", "save it in UTF-8");
     }
-    std::str::from_utf8(bytes).or_else(|error| {
+    std::str::from_utf8(bytes).map_err(|error| {
         let read = bytes.get(..error.valid_up_to()).unwrap_or_default();
-        let line = 1 + read.split(|byte| *byte == b'\n').count().saturating_sub(1);
-        Err(ImportFault::new(
+        let line = 1 + read.iter().filter(|byte| **byte == b'\n').count();
+        ImportFault::new(
             line,
             0,
             "the drawing is not text in UTF-8",
             "unreadable from here",
         )
-        .with_help("save it as plain SVG in UTF-8"))
+        .with_help("save it as plain SVG in UTF-8")
     })
 }
 
