@@ -8,7 +8,8 @@
 //!                             +----------+-- drawing ----------+-> export
 //! ```
 //!
-//! [`shape`] (geometry), [`adjust`] (least squares) and [`units`] stand under all of them and know no deck word.
+//! [`shape`] (geometry), [`adjust`] (least squares), [`import`] (curves from drawing files) and [`units`] stand under all of them and know no
+//! deck word.
 
 pub mod adjust;
 pub mod cli;
@@ -16,6 +17,7 @@ mod concurrent;
 pub mod drawing;
 pub mod export;
 pub mod figures;
+pub mod import;
 pub mod layout;
 pub mod masking;
 pub mod outline;

@@ -4,9 +4,9 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Earliest first: each may use those before it.
-const ORDER: [&str; 10] = [
-    "units", "shape", "layout", "outline", "pattern", "masking", "figures", "drawing", "export",
-    "cli",
+const ORDER: [&str; 12] = [
+    "units", "shape", "adjust", "import", "layout", "outline", "pattern", "masking", "figures",
+    "drawing", "export", "cli",
 ];
 
 /// What a general geometry has no business with.
@@ -59,9 +59,10 @@ fn every_module_has_its_place_in_the_order() {
 }
 
 #[test]
-fn the_geometry_knows_no_deck_word() {
+fn geometry_and_what_reads_drawings_know_no_deck_word() {
     let mut wrong = Vec::new();
-    for file in sources(&src().join("shape")) {
+    let files = ["shape", "adjust", "import"].map(|stage| sources(&src().join(stage)));
+    for file in files.into_iter().flatten() {
         let text = fs::read_to_string(&file).expect("source is text");
         for (number, line) in text.lines().enumerate() {
             // Its own documentation says that it knows none.

@@ -190,8 +190,7 @@ fn accuse(network: &Network, trial: &[bool], seen: &[Option<Seen>], tie: usize) 
         .filter_map(|other| {
             let (standardised, error) = figures(other)?;
             let size = standardised.abs();
-            (size * size > least)
-                .then_some((size, Suspect { tie: other, error }))
+            (size * size > least).then_some((size, Suspect { tie: other, error }))
         })
         .collect();
     others.sort_by(|a, b| b.0.total_cmp(&a.0));

@@ -43,7 +43,9 @@ pub(super) fn candidates(circles: &[Circle], on_axis: bool, hint: Option<Hint>) 
     let mut places = Vec::new();
     for (number, first) in chosen.iter().enumerate() {
         if on_axis {
-            let half = (first.radius.powi(2) - first.middle.y.powi(2)).max(0.0).sqrt();
+            let half = (first.radius.powi(2) - first.middle.y.powi(2))
+                .max(0.0)
+                .sqrt();
             places.push(Point::new(first.middle.x + half, 0.0));
             places.push(Point::new(first.middle.x - half, 0.0));
         } else {
@@ -236,9 +238,10 @@ mod tests {
     #[test]
     fn one_wrong_distance_of_four_does_not_move_the_start() {
         let truth = Point::new(700.0, 900.0);
-        let mut circles: Vec<Circle> = [(0.0, 0.0), (2000.0, 0.0), (2000.0, 1500.0), (100.0, 1800.0)]
-            .map(|(x, y)| circle(x, y, truth.distance(Point::new(x, y))))
-            .to_vec();
+        let mut circles: Vec<Circle> =
+            [(0.0, 0.0), (2000.0, 0.0), (2000.0, 1500.0), (100.0, 1800.0)]
+                .map(|(x, y)| circle(x, y, truth.distance(Point::new(x, y))))
+                .to_vec();
         circles[2].radius += 1000.0;
         let found = candidates(&circles, false, None);
         assert!(found[0].at.distance(truth) < 1e-3, "{found:?}");

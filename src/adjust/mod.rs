@@ -1,7 +1,8 @@
 //! Points of the plane from the distances measured between them, by least squares. Comes in: a [`Network`] of
 //! points (known, on the x axis, or free) and distances, each with its standard deviation. Goes out: an
 //! [`Adjustment`]: where each point lies and how precisely, how far each distance is out, which distances are
-//! blunders, and which points the distances leave open. Knows no deck word.
+//! blunders, and which points the distances leave open. [`rectify`] fits pictures of the plane by the same principle. Knows no
+//! deck word.
 //!
 //! The way through:
 //!
@@ -25,6 +26,7 @@ mod blunders;
 mod circles;
 mod places;
 mod precision;
+pub mod rectify;
 mod slip;
 mod solve;
 mod sparse;
@@ -139,8 +141,7 @@ impl Adjustment {
     #[must_use]
     #[expect(clippy::cast_precision_loss, reason = "far fewer distances than 2^53")]
     pub fn variance_factor(&self) -> Option<f64> {
-        (self.degrees_of_freedom > 0)
-            .then(|| self.sum_of_squares / self.degrees_of_freedom as f64)
+        (self.degrees_of_freedom > 0).then(|| self.sum_of_squares / self.degrees_of_freedom as f64)
     }
 
     /// Where a point lies, if the distances say.

@@ -169,7 +169,12 @@ fn single(
     let elsewhere = candidates(&circles, false, None)
         .into_iter()
         .filter(|other| other.at.distance(here) > APART * major.max(other.spread))
-        .map(|other| (squares(other.at, &circles) - squares(here, &circles), other.at))
+        .map(|other| {
+            (
+                squares(other.at, &circles) - squares(here, &circles),
+                other.at,
+            )
+        })
         .min_by(|a, b| a.0.total_cmp(&b.0))?;
     let (gain, place) = elsewhere;
     (gain <= AS_GOOD).then(|| Turn {
@@ -235,7 +240,8 @@ fn parts(
             .map(|point| {
                 let off = unit.cross(at[point] - through).abs();
                 let mark = &network.marks[point];
-                let slack = 3.0 * known_to(precision.points[point]) + tolerance(network, near, point);
+                let slack =
+                    3.0 * known_to(precision.points[point]) + tolerance(network, near, point);
                 off < slack || (is_axis && mark.known == Known::OnAxis)
             })
             .collect();
@@ -243,7 +249,9 @@ fn parts(
             if part.len() < 2 || seen.len() >= MOST_TURNS || !seen.insert(part.clone()) {
                 continue;
             }
-            found.extend(turned(network, used, near, precision, at, part, through, unit));
+            found.extend(turned(
+                network, used, near, precision, at, part, through, unit,
+            ));
         }
     }
     found
@@ -294,7 +302,10 @@ fn hanging(network: &Network, near: &Near, on_line: &[bool], is_axis: bool) -> V
 }
 
 /// A part turned over in a line and adjusted there.
-#[expect(clippy::too_many_arguments, reason = "the network's figures, and a line")]
+#[expect(
+    clippy::too_many_arguments,
+    reason = "the network's figures, and a line"
+)]
 fn turned(
     network: &Network,
     used: &[bool],

@@ -38,7 +38,12 @@ impl Seen {
 }
 
 /// The precision at some places, for the distances of `room` from what those `used` promise.
-pub(super) fn precision(network: &Network, used: &[bool], room: &[bool], at: &[Point]) -> Precision {
+pub(super) fn precision(
+    network: &Network,
+    used: &[bool],
+    room: &[bool],
+    at: &[Point],
+) -> Precision {
     let moves = vec![true; network.marks.len()];
     let system = System::new(network, used, room, &moves);
     let (blocks, _) = system.normal(at, Loss::Squares);
@@ -244,7 +249,12 @@ mod tests {
     /// Against scipy.stats.chi2.ppf(0.999, n) of scipy 1.x; the approximation is good to 2 % at one degree, far better beyond.
     #[test]
     fn the_global_test_has_the_limits_of_the_tables() {
-        for (degrees, table) in [(1.0, 10.828), (5.0, 20.515), (20.0, 45.315), (100.0, 149.449)] {
+        for (degrees, table) in [
+            (1.0, 10.828),
+            (5.0, 20.515),
+            (20.0, 45.315),
+            (100.0, 149.449),
+        ] {
             let found = chi_squared(degrees);
             assert!((found / table - 1.0).abs() < 0.02, "{degrees}: {found}");
         }

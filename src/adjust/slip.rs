@@ -22,9 +22,13 @@ pub(super) fn behind(length: f64, error: f64, deviation: f64) -> Option<Slip> {
     let steps = STEPS
         .iter()
         .map(|step| (Slip::Step(*step), error.abs() - step, *step));
-    let swaps = swapped(length)
-        .into_iter()
-        .map(|right| (Slip::Swapped(right), length - right - error, (length - right).abs()));
+    let swaps = swapped(length).into_iter().map(|right| {
+        (
+            Slip::Swapped(right),
+            length - right - error,
+            (length - right).abs(),
+        )
+    });
     let mut fitting: Vec<(Slip, f64, f64)> = steps
         .chain(swaps)
         .map(|(slip, off, size)| (slip, off.abs(), size))

@@ -54,10 +54,14 @@ pub(super) struct System<'n> {
 impl<'n> System<'n> {
     /// The system of those points that `moves` lets move and that a distance of `counts` touches. The pattern has room for the
     /// distances of `room` too.
-    pub(super) fn new(network: &'n Network, counts: &[bool], room: &[bool], moves: &[bool]) -> Self {
-        let free = |point: usize| {
-            moves[point] && !matches!(network.marks[point].known, Known::At(_))
-        };
+    pub(super) fn new(
+        network: &'n Network,
+        counts: &[bool],
+        room: &[bool],
+        moves: &[bool],
+    ) -> Self {
+        let free =
+            |point: usize| moves[point] && !matches!(network.marks[point].known, Known::At(_));
         let mut touched = vec![false; network.marks.len()];
         let mut ties = Vec::new();
         for (number, tie) in network.distances.iter().enumerate() {

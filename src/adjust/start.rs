@@ -154,9 +154,11 @@ impl<'n> Start<'n> {
         // A point whose only neighbour was itself taken away has lost its distances, not lacked them.
         for (point, why) in why.iter_mut().enumerate() {
             if *why == Some(Loose::NoDistance)
-                && self.network.distances.iter().any(|tie| {
-                    tie.from != tie.to && (tie.from == point || tie.to == point)
-                })
+                && self
+                    .network
+                    .distances
+                    .iter()
+                    .any(|tie| tie.from != tie.to && (tie.from == point || tie.to == point))
             {
                 *why = Some(Loose::Adrift);
             }
@@ -171,7 +173,10 @@ impl<'n> Start<'n> {
         };
         let marks = &self.network.marks;
         State {
-            at: marks.iter().map(|mark| place(mark).unwrap_or_default()).collect(),
+            at: marks
+                .iter()
+                .map(|mark| place(mark).unwrap_or_default())
+                .collect(),
             located: marks.iter().map(|mark| place(mark).is_some()).collect(),
             spread: vec![0.0; marks.len()],
             misfit: 0.0,
@@ -228,7 +233,9 @@ impl<'n> Start<'n> {
             }
             // The best known first: what is known poorly may gain by waiting for more neighbours.
             let spread = |point: &usize| {
-                let best = ready[*point].as_ref().and_then(|ready| ready.places.first());
+                let best = ready[*point]
+                    .as_ref()
+                    .and_then(|ready| ready.places.first());
                 best.map_or(f64::INFINITY, |best| best.spread)
             };
             let best = waiting.iter().map(spread).fold(f64::INFINITY, f64::min);
@@ -242,7 +249,10 @@ impl<'n> Start<'n> {
             }
             for point in &taken {
                 waiting.remove(point);
-                if let Some(place) = ready[*point].as_ref().and_then(|ready| ready.places.first()) {
+                if let Some(place) = ready[*point]
+                    .as_ref()
+                    .and_then(|ready| ready.places.first())
+                {
                     take(state, *point, place);
                 }
             }
@@ -299,7 +309,9 @@ impl<'n> Start<'n> {
         let places = candidates(&circles, on_axis, mark.hint);
         // On the axis with nothing to choose by, the greater x is meant.
         let places = match places.as_slice() {
-            [best, next] if on_axis && next.misfit - best.misfit <= PLAINLY && circles.len() == 1 => {
+            [best, next]
+                if on_axis && next.misfit - best.misfit <= PLAINLY && circles.len() == 1 =>
+            {
                 vec![*best]
             }
             _ => places,
@@ -376,7 +388,10 @@ impl<'n> Start<'n> {
 
     /// How badly the distances within a part, those to it, and its hints agree.
     fn misfit(&self, state: &State, part: &[usize]) -> f64 {
-        let ties: BTreeSet<usize> = part.iter().flat_map(|point| self.ties[*point].iter().copied()).collect();
+        let ties: BTreeSet<usize> = part
+            .iter()
+            .flat_map(|point| self.ties[*point].iter().copied())
+            .collect();
         let distances = ties
             .into_iter()
             .map(|tie| &self.network.distances[tie])
@@ -447,7 +462,10 @@ impl<'n> Start<'n> {
             }
         }
         let mut seeds: Vec<(usize, usize)> = (0..distances.len())
-            .filter(|seed| !(state.located[members[distances[*seed].from]] && state.located[members[distances[*seed].to]]))
+            .filter(|seed| {
+                !(state.located[members[distances[*seed].from]]
+                    && state.located[members[distances[*seed].to]])
+            })
             .map(|seed| (triangles(&distances, members.len(), seed), seed))
             .collect();
         seeds.sort_by_key(|(triangles, seed)| (usize::MAX - triangles, *seed));
@@ -468,7 +486,10 @@ impl<'n> Start<'n> {
                     best = Some((count, misfit, laid));
                 }
             }
-            if best.as_ref().is_some_and(|(count, ..)| *count == part.len()) {
+            if best
+                .as_ref()
+                .is_some_and(|(count, ..)| *count == part.len())
+            {
                 break;
             }
         }
@@ -489,7 +510,11 @@ impl<'n> Start<'n> {
         anchors: &[usize],
         built: &State,
     ) -> Vec<State> {
-        let held: Vec<usize> = anchors.iter().copied().filter(|a| built.located[*a]).collect();
+        let held: Vec<usize> = anchors
+            .iter()
+            .copied()
+            .filter(|a| built.located[*a])
+            .collect();
         let on_axis: Vec<usize> = (0..members.len())
             .filter(|member| built.located[*member])
             .filter(|member| self.network.marks[members[*member]].known == Known::OnAxis)
@@ -525,7 +550,8 @@ impl<'n> Start<'n> {
                 }
             }
             for turn in turns {
-                let place = |member: usize| real(first) + (frame(member) - frame(first)).turned(turn);
+                let place =
+                    |member: usize| real(first) + (frame(member) - frame(first)).turned(turn);
                 let mut laid = state.clone();
                 for (member, &point) in members.iter().enumerate() {
                     if built.located[member] && !state.located[point] {
@@ -565,7 +591,9 @@ fn triangles(distances: &[Distance], count: usize, seed: usize) -> usize {
 
 /// A frame built on one distance laid along the x axis.
 fn build(distances: &[Distance], count: usize, seed: usize) -> Option<State> {
-    let Distance { from, to, length, .. } = *distances.get(seed)?;
+    let Distance {
+        from, to, length, ..
+    } = *distances.get(seed)?;
     let mut marks = vec![Mark::default(); count];
     marks[from].known = Known::At(Point::ORIGIN);
     marks[to].known = Known::At(Point::new(length, 0.0));

@@ -1,5 +1,5 @@
-//! Arcs for curves: a cubic curve replaced by circular arcs that run on into each other without a
-//! break and never leave it by more than a tolerance. Comes in: a [`Spline`]. Goes out: few segments,
+//! Arcs for curves: a curve replaced by circular arcs that run on into each other without a
+//! break and never leave it by more than a tolerance. Comes in: a [`Parametric`] curve. Goes out: few segments,
 //! each as long as the tolerance lets it be.
 //!
 //! Each piece is a line, where the curve is straight, or a biarc: two arcs that share a tangent where they
@@ -10,6 +10,48 @@
 //! where that has a radius too great to draw.
 
 use super::{Arc, Point, Segment, Spline};
+
+/// A curve that can be asked for its point and its direction at every parameter of a range, smooth but for
+/// the parameters it names: what [`tangent_arcs`] needs to know of it.
+pub trait Parametric {
+    /// The parameters between which it is smooth, rising: the ends of its range among them.
+    fn knots(&self) -> &[f64];
+
+    /// The point at parameter `at`.
+    fn point_at(&self, at: f64) -> Point;
+
+    /// Unit vector of travel at parameter `at`; the zero vector only where it has no direction.
+    fn direction_at(&self, at: f64) -> Point;
+
+    /// Roughly how many millimetres a parameter of 1 stands for.
+    fn pace(&self) -> f64;
+
+    /// Which span between knots (from 0) the parameter `at` lies in.
+    fn span_at(&self, at: f64) -> usize {
+        let knots = self.knots();
+        let after = knots.partition_point(|knot| *knot <= at);
+        after.clamp(1, knots.len() - 1) - 1
+    }
+}
+
+impl Parametric for Spline {
+    fn knots(&self) -> &[f64] {
+        self.knots()
+    }
+
+    fn point_at(&self, at: f64) -> Point {
+        self.point_at(at)
+    }
+
+    fn direction_at(&self, at: f64) -> Point {
+        self.velocity_at(at).unit()
+    }
+
+    /// Its parameter is the running length of its chords.
+    fn pace(&self) -> f64 {
+        1.0
+    }
+}
 
 /// A segment and the stretch of the curve it stands for, as parameters.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -57,7 +99,7 @@ pub(super) const RATIOS: [f64; 5] = [1.0, 0.7, 1.4, 0.5, 2.0];
 /// }
 /// ```
 #[must_use]
-pub fn tangent_arcs(curve: &Spline, from: f64, to: f64, tolerance: f64) -> Vec<Fitted> {
+pub fn tangent_arcs<C: Parametric>(curve: &C, from: f64, to: f64, tolerance: f64) -> Vec<Fitted> {
     let fit = Fit { curve, tolerance };
     let mut cuts = vec![from];
     let mut pieces: Vec<Piece> = Vec::new();
@@ -94,16 +136,18 @@ pub(super) struct Biarc {
     pub(super) tangent: Point,
 }
 
-struct Fit<'a> {
-    curve: &'a Spline,
+struct Fit<'a, C> {
+    curve: &'a C,
     tolerance: f64,
 }
 
-impl Fit<'_> {
+impl<C: Parametric> Fit<'_, C> {
     /// The longest piece from `at` towards `to` that keeps the tolerance: galloping from the `guess`,
     /// then bisection.
     fn longest(&self, at: f64, to: f64, guess: f64) -> (f64, Piece) {
-        let least = ((to - at) * 1e-6).max(1e-4).min(to - at);
+        let least = ((to - at) * 1e-6)
+            .max(1e-4 / self.curve.pace())
+            .min(to - at);
         let (mut low, mut best) = (at, None);
         let mut high = None;
         let mut reach = guess;
@@ -204,8 +248,8 @@ impl Fit<'_> {
     /// The piece between two parameters, if it keeps the tolerance.
     fn piece_of_ratio(&self, from: f64, to: f64, ratio: f64) -> Option<Piece> {
         let (start, end) = (self.curve.point_at(from), self.curve.point_at(to));
-        let leave = self.curve.velocity_at(from).unit();
-        let meet = self.curve.velocity_at(to).unit();
+        let leave = self.curve.direction_at(from);
+        let meet = self.curve.direction_at(to);
         let chord = end - start;
         let along = chord.unit();
         if !(along.dot(leave) > 0.0 && along.dot(meet) > 0.0 && leave.dot(meet) > 0.0) {
@@ -251,7 +295,8 @@ impl Fit<'_> {
             }
             (0..=count).all(|i| {
                 let at = a + (b - a) * f64::from(i) / f64::from(count);
-                off(self.curve.point_at(at)) <= limit && self.curve.velocity_at(at).dot(along) > 0.0
+                off(self.curve.point_at(at)) <= limit
+                    && self.curve.direction_at(at).dot(along) > 0.0
             })
         })
     }
@@ -265,7 +310,7 @@ impl Piece {
         }
     }
 
-    fn fitted(&self, curve: &Spline, from: f64, to: f64) -> Vec<Fitted> {
+    fn fitted(&self, curve: &impl Parametric, from: f64, to: f64) -> Vec<Fitted> {
         match self {
             Self::Line(start, end) => vec![Fitted {
                 segment: Segment::Line(*start, *end),

@@ -50,6 +50,7 @@
 //! | check that a ring does not cross itself | [`Ring::self_crossing`] |
 //! | keep off a boundary by widths that differ | [`clear_of_varied_band`] |
 //! | lay a smooth curve through points, as arcs | [`Spline`], [`tangent_arcs`] |
+//! | make lines and arcs of a conic or a Bezier curve, seen aslant or not | [`Bezier`], [`Transformation`], [`tangent_arcs`] |
 //! | make lines and arcs of dense points | [`fit_chain`], [`fit_ring`] |
 //!
 //! # An example
@@ -82,6 +83,7 @@
 
 mod alike;
 mod arcs_along;
+mod bezier;
 mod biarc;
 mod boundary;
 mod bounds;
@@ -108,10 +110,12 @@ mod segment;
 mod shared;
 mod spline;
 mod straights;
+mod transformation;
 mod trimmed;
 mod varied;
 
-pub use biarc::{Fitted, tangent_arcs};
+pub use bezier::Bezier;
+pub use biarc::{Fitted, Parametric, tangent_arcs};
 pub use boundary::{Boundary, Owner};
 pub use bounds::BoundingBox;
 pub use corner::{LEAST_TURN, Rounding, round_corner, turn_between};
@@ -127,4 +131,5 @@ pub use rows::Rows;
 pub use segment::{Arc, Segment};
 pub use shared::{CutRing, Stretch};
 pub use spline::{Spline, SplineEnd};
+pub use transformation::Transformation;
 pub use varied::{Blend, bands_of_varied_width, clear_of_varied_band};
