@@ -12,10 +12,13 @@ mod shapes;
 mod standing;
 mod strips;
 mod trace;
+mod tracing;
 mod walk;
 
+pub use drawn::{FixedDrawing, Lie};
 pub use fixed::{Fixed, fix};
 pub use trace::trace;
+pub use tracing::{FittedMark, MarkFit, TracedBy, Tracing};
 
 use crate::layout::{Fault, Place, Radii};
 use crate::shape::{Point, Region, Ring};
@@ -110,7 +113,7 @@ pub struct StripShape {
 /// A warning about a deck, with a word for programs and a sentence for people.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Warning {
-    /// The deck's id.
+    /// The deck's id, or the file of the drawing it is about.
     pub deck: String,
     /// A stable word that programs can match.
     pub code: &'static str,
