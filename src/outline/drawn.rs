@@ -179,8 +179,14 @@ fn edge_rings(
     findings: &mut Findings<'_>,
 ) -> Option<Vec<EdgeRing>> {
     let fixed = findings.fixed;
-    // Where the drawing itself is at fault, that has been said.
-    let drawing = fixed.drawings.get(drawn.drawing)?;
+    let Some(drawing) = fixed.drawings.get(drawn.drawing) else {
+        findings.fault(Fault::new(
+            drawn.place,
+            "the drawing this is taken from has not been laid on the deck",
+            "taken from a drawing",
+        ));
+        return None;
+    };
     let paths = match &drawn.what {
         What::Path(id) => match drawing.drawn.with_id(&id.value) {
             Ok(paths) => paths,
