@@ -3,6 +3,7 @@
 //! with, or the faults that keep it from being found.
 
 use super::drawn::{Bytes, told};
+use super::ties::{self, Surveyed};
 use super::tracing::{Laying, Tracing};
 use super::{FixedDrawing, Warning};
 use crate::import;
@@ -13,17 +14,19 @@ use crate::units::LengthUnit;
 /// Points and drawings of a layout where they lie on the deck.
 #[derive(Debug, Clone, Default)]
 pub struct Fixed {
+    /// Points found by ties, where there are any.
+    pub network: Option<Surveyed>,
     /// Its drawings, in the file's order.
     pub drawings: Vec<FixedDrawing>,
-    /// What is to be said of them; instead of a deck they name the drawing's file.
+    /// What a person should know of them; these warnings are of no one deck.
     pub warnings: Vec<Warning>,
 }
 
 impl Fixed {
     /// Where the point of that name lies, if the survey could tell.
     #[must_use]
-    pub fn point(&self, _name: &str) -> Option<Point> {
-        None
+    pub fn point(&self, name: &str) -> Option<Point> {
+        self.network.as_ref()?.point(name)
     }
 
     /// Where a position is, if it is known.
@@ -41,6 +44,11 @@ impl Fixed {
 /// Every fault of the survey and of the drawings.
 pub fn fix(layout: &Layout, sources: &Sources) -> Result<Fixed, Vec<Fault>> {
     let mut fixed = Fixed::default();
+    if let Some(survey) = &layout.survey {
+        let network = ties::adjusted(survey);
+        fixed.warnings.extend(ties::remarks(&network, layout.units));
+        fixed.network = Some(network);
+    }
     let mut faults = Vec::new();
     for file in &layout.drawings {
         match laid(file, layout.units, sources, &mut fixed) {

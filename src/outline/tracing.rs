@@ -323,9 +323,9 @@ impl Laying<'_> {
         let place_of_marks = given.first().map_or(self.file.place, |mark| mark.place);
         let mut warn = |code, message, place, at| {
             warnings.push(Warning {
-                deck: self.file.file.value.clone(),
+                deck: String::new(),
                 code,
-                message,
+                message: format!("{}: {message}", self.file.file.value),
                 place: Some(place),
                 at,
             });
