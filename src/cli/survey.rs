@@ -14,7 +14,7 @@ use crate::export::markdown::Picture;
 use crate::export::{survey_json, survey_report, svg};
 use crate::figures::survey::SurveyFigures;
 use crate::layout::{self, Sources};
-use crate::{Job, outline, work_out};
+use crate::{outline, work_out};
 
 /// Judges what was measured, and writes the layout with every point and drawing settled
 ///
@@ -70,7 +70,7 @@ impl Survey {
             adjusted_layout(worked)?,
         )];
         let mut pictures = Vec::new();
-        for (view, deck, caption, name) in views(job) {
+        for (view, deck, caption, name) in views(&figures) {
             let drawing = self.paper.draw(job, view, None, deck)?;
             sheet::say_unplaced(&drawing, sheet::LARGER_PAPER, console);
             let svg = svg(&drawing);
@@ -95,15 +95,15 @@ impl Survey {
     }
 }
 
-/// The views that show something of a job's survey: of which deck, with a caption and the name of its files.
-fn views(job: &Job) -> Vec<(View, Option<String>, String, String)> {
+/// The views that show something of a survey: of which deck, with a caption and the name of its files.
+fn views(figures: &SurveyFigures) -> Vec<(View, Option<String>, String, String)> {
     let mut views = Vec::new();
-    if job.fixed.network.is_some() {
+    if figures.has_points() {
         views.push((
             View::Survey,
             None,
-            "Points and ties, with how well they agree".to_owned(),
-            "ties".to_owned(),
+            "Points, ties and marks, with how well they agree".to_owned(),
+            "points".to_owned(),
         ));
     }
     views

@@ -13,7 +13,7 @@ use super::signs;
 use super::text;
 use super::title_block::{self, TitleBlock};
 use super::{view_masking, view_pattern, view_survey};
-use crate::figures::survey::{NetworkFigures, SurveyFigures};
+use crate::figures::survey::SurveyFigures;
 use crate::shape::{BoundingBox, Point};
 use crate::units::LengthUnit;
 use crate::{DeckJob, Job};
@@ -49,7 +49,7 @@ pub enum View {
     First,
     /// The reversed pass: border covered, fields painted.
     Reversed,
-    /// Points and ties of the survey, with how well they agree.
+    /// Points, ties and marks of the survey, with how well they agree.
     Survey,
 }
 
@@ -73,7 +73,7 @@ impl View {
             Self::Pattern => "Pattern",
             Self::First => "First masking: paint the border",
             Self::Reversed => "Reversed masking: paint the fields",
-            Self::Survey => "Survey: points and ties",
+            Self::Survey => "Survey: points, ties, marks",
         }
     }
 }
@@ -88,7 +88,7 @@ pub enum SheetFault {
         /// What there is.
         known: Vec<String>,
     },
-    /// The layout has no ties to show.
+    /// The layout has no points by ties and no marks of a drawing.
     NoSurvey,
     /// The decks do not fit at the scale asked for, or at any standard scale where none was.
     TooLarge {
@@ -114,7 +114,7 @@ impl fmt::Display for SheetFault {
                     .join(", ")
             ),
             Self::NoSurvey => formatter
-                .write_str("this layout has no [survey]: there are no points and ties to show"),
+                .write_str("this layout has no points by ties and no marks of a drawing to show"),
             Self::TooLarge {
                 paper,
                 scale: Some(scale),
@@ -156,24 +156,24 @@ pub(super) struct Picture {
 /// Where there is no such deck, or the drawing does not fit.
 pub fn draw(job: &Job, request: &SheetRequest) -> Result<Drawing, SheetFault> {
     let decks = decks(job, request)?;
-    let network = match request.view {
-        View::Survey => Some(SurveyFigures::of(job).network.ok_or(SheetFault::NoSurvey)?),
+    let survey = match request.view {
+        View::Survey => Some(SurveyFigures::of(job)).filter(SurveyFigures::has_points),
         _ => None,
     };
+    if request.view == View::Survey && survey.is_none() {
+        return Err(SheetFault::NoSurvey);
+    }
     let units = job.layout.units;
     let style = Style::of(request.paper);
     let dimensions = Dimensions::of(&decks, units);
     let bands = dimensions.bands(&style);
-    let points = network.iter().flat_map(|network| &network.points);
-    let bounds =
-        points
-            .filter_map(|point| point.at)
-            .fold(scene::bounds(&decks), |mut all, point| {
-                all.include(point);
-                all
-            });
+    let points = survey.iter().flat_map(SurveyFigures::places);
+    let bounds = points.fold(scene::bounds(&decks), |mut all, point| {
+        all.include(point);
+        all
+    });
     let size = (bounds.width(), bounds.height());
-    let mut content = Content::new(job, &decks, request, network.as_ref());
+    let mut content = Content::new(job, &decks, request, survey.as_ref());
     let arrangements = Arrangement::all(request.paper, &style, &content);
     let (arrangement, scale) = choose(&arrangements, size, &bands, units, request)?;
     content.title.scale = scale.to_string();
@@ -201,8 +201,8 @@ pub fn draw(job: &Job, request: &SheetRequest) -> Result<Drawing, SheetFault> {
         },
         area,
     };
-    let picture = match (request.view, &network) {
-        (View::Survey, Some(network)) => view_survey::draw(&scene, &dimensions, network),
+    let picture = match (request.view, &survey) {
+        (View::Survey, Some(survey)) => view_survey::draw(&scene, &dimensions, survey),
         (view @ (View::First | View::Reversed), _) => view_masking::draw(&scene, &dimensions, view),
         _ => view_pattern::draw(&scene, &dimensions),
     };
@@ -295,13 +295,13 @@ impl Content {
         job: &Job,
         decks: &[&DeckJob],
         request: &SheetRequest,
-        network: Option<&NetworkFigures>,
+        survey: Option<&SurveyFigures>,
     ) -> Self {
         let units = job.layout.units;
-        let (legend, mut notes) = match (request.view, network) {
-            (View::Survey, Some(network)) => (
-                view_survey::legend(decks, &Style::of(request.paper), network),
-                view_survey::notes(network, units),
+        let (legend, mut notes) = match (request.view, survey) {
+            (View::Survey, Some(survey)) => (
+                view_survey::legend(decks, &Style::of(request.paper), survey),
+                view_survey::notes(survey),
             ),
             (view @ (View::First | View::Reversed), _) => (
                 view_masking::legend(decks, view),

@@ -6,8 +6,8 @@ use serde::Serialize;
 use super::json::{WarningKeys, at, print};
 use crate::adjust::{Fit, Loose, Slip};
 use crate::figures::survey::{
-    BlunderFigures, NetworkFigures, PointEllipse, PointFigures, PointState, SurveyFigures,
-    TieFigures,
+    BlunderFigures, DrawingFigures, Laid, MarkFigures, NetworkFigures, PointEllipse, PointFigures,
+    PointState, SurveyFigures, TieFigures,
 };
 use crate::units::Length;
 
@@ -24,7 +24,30 @@ struct SurveyKeys<'a> {
     title: &'a str,
     #[serde(skip_serializing_if = "Option::is_none")]
     ties: Option<NetworkKeys<'a>>,
+    drawings: Vec<DrawingKeys<'a>>,
     warnings: Vec<WarningKeys<'a>>,
+}
+
+#[derive(Serialize)]
+struct DrawingKeys<'a> {
+    file: &'a str,
+    laid_by: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    mm_per_unit: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    redundancy: Option<usize>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    noise_ratio: Option<f64>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    marks: Vec<MarkKeys<'a>>,
+}
+
+#[derive(Serialize)]
+struct MarkKeys<'a> {
+    name: &'a str,
+    at_mm: [f64; 2],
+    off_mm: [f64; 2],
+    standardised: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -97,7 +120,57 @@ impl<'a> SurveyKeys<'a> {
         Self {
             title: &figures.title,
             ties: figures.network.as_ref().map(NetworkKeys::of),
+            drawings: figures.drawings.iter().map(DrawingKeys::of).collect(),
             warnings: figures.warnings.iter().map(WarningKeys::of).collect(),
+        }
+    }
+}
+
+impl<'a> DrawingKeys<'a> {
+    fn of(drawing: &'a DrawingFigures) -> Self {
+        let mut keys = Self {
+            file: &drawing.file,
+            laid_by: "",
+            mm_per_unit: None,
+            redundancy: None,
+            noise_ratio: None,
+            marks: drawing.marks().iter().map(MarkKeys::of).collect(),
+        };
+        match &drawing.laid {
+            Laid::OwnUnits(unit) => {
+                keys.laid_by = "own-units";
+                keys.mm_per_unit = Some(unit.to_mm());
+            }
+            Laid::Distance(unit) => {
+                keys.laid_by = "distance";
+                keys.mm_per_unit = Some(unit.to_mm());
+            }
+            Laid::Marks {
+                is_photograph,
+                redundancy,
+                noise_ratio,
+                ..
+            } => {
+                keys.laid_by = if *is_photograph {
+                    "photograph"
+                } else {
+                    "marks"
+                };
+                keys.redundancy = Some(*redundancy);
+                keys.noise_ratio = *noise_ratio;
+            }
+        }
+        keys
+    }
+}
+
+impl<'a> MarkKeys<'a> {
+    fn of(mark: &'a MarkFigures) -> Self {
+        Self {
+            name: &mark.name,
+            at_mm: at(mark.at),
+            off_mm: at(mark.off),
+            standardised: mark.standardised,
         }
     }
 }

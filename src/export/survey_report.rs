@@ -2,8 +2,7 @@
 
 use super::grid::Grid;
 use super::markdown::{Picture, drawings, pipes, plain};
-use crate::adjust::Fit;
-use crate::figures::survey::{NetworkFigures, PointState, SurveyFigures};
+use crate::figures::survey::{DrawingFigures, NetworkFigures, PointState, SurveyFigures};
 use crate::units::{Length, LengthUnit};
 
 /// The report of one layout's survey. `adjusted` is the name of the layout written beside it.
@@ -21,6 +20,9 @@ pub fn survey_report(figures: &SurveyFigures, adjusted: &str, pictures: &[Pictur
     if let Some(network) = &figures.network {
         text += &ties(network, figures.units);
     }
+    for drawing in &figures.drawings {
+        text += &drawing_section(drawing, figures.units);
+    }
     text += &format!(
         "\n## The layout with what was found\n\n`{adjusted}` has the coordinates in the place of names, and the lines and \
          arcs in the place of what was drawn; the measurements stay in it. `spile plan {adjusted}` plans it.\n"
@@ -30,24 +32,10 @@ pub fn survey_report(figures: &SurveyFigures, adjusted: &str, pictures: &[Pictur
 
 fn ties(network: &NetworkFigures, units: LengthUnit) -> String {
     let mut text = "\n## Points by their ties\n\n".to_owned();
-    let used = network.ties.iter().filter(|tie| tie.used).count();
-    text += &format!(
-        "{} points, {} ties, {used} of them used: {} more than the points need.",
-        network.points.len(),
-        network.ties.len(),
-        network.spare_ties
-    );
-    if let (Some(misfit), Some(largest)) = (network.misfit, network.largest_residual) {
-        text += &format!(
-            " The largest residual is {}. Residuals are {misfit:.2} times what the stated precision promises: {}.",
-            largest.show_fine(units),
-            match network.fit {
-                Fit::Worse => "more than chance explains",
-                Fit::AsStated | Fit::Untold => "as it should be",
-            }
-        );
+    for said in network.verdict(units) {
+        text += &format!("{}\n", plain(&said));
     }
-    text += "\n\n";
+    text += "\n";
     text += &pipes(&points(network, units));
     text += "\nPrecision is one standard deviation along the longer and the shorter axis of the point's ellipse, and the longer \
              axis' direction: degrees from aft towards starboard. Two times in five a point lies within its ellipse, nearly \
@@ -56,6 +44,43 @@ fn ties(network: &NetworkFigures, units: LengthUnit) -> String {
     text += "\nA residual is the distance as found less the one measured. Beside its own standard deviation it should stay \
              under 3.9. Redundancy is how much of a slip would show: 0 % none of it. The last column is the least slip that \
              would be noticed four times in five.\n";
+    text
+}
+
+fn drawing_section(drawing: &DrawingFigures, units: LengthUnit) -> String {
+    let mut text = format!(
+        "\n## {}\n\nIt is {}.\n",
+        plain(&drawing.file),
+        plain(&drawing.verdict(units))
+    );
+    if drawing.marks().is_empty() {
+        return text;
+    }
+    let rows = drawing.marks().iter().map(|mark| {
+        vec![
+            plain(&mark.name),
+            Length::mm(mark.at.x).show(units),
+            Length::mm(mark.at.y).show(units),
+            Length::mm(mark.off.x).show_fine(units),
+            Length::mm(mark.off.y).show_fine(units),
+            mark.standardised
+                .map_or_else(|| "-".to_owned(), |times| format!("{times:.1}")),
+        ]
+    });
+    text += "\n";
+    text += &pipes(&Grid {
+        head: vec![
+            "Mark",
+            "Station",
+            "To starboard",
+            "Off aft",
+            "Off to starboard",
+            "Beside its deviation",
+        ],
+        rows: rows.collect(),
+    });
+    text += "\nOff is where the drawing as laid has the mark, less where it lies. Beside its own standard deviation it should stay \
+             under 3.9.\n";
     text
 }
 
