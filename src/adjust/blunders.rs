@@ -1,6 +1,6 @@
 //! Gross errors among distances, by data snooping: the distance whose residual is largest beside its own standard
 //! deviation goes out, the rest is adjusted again, until none is beyond the limit; what turns out well after all comes back. Comes in: a network
-//! at its least sum of squares. Goes out: the blunders, and the network without those that are plain.
+//! at its least sum of squares. Goes out: the blunders, and the network without those that are alone guilty.
 
 use super::precision::{Seen, precision, seen};
 use super::slip::{self, Slip};
@@ -28,8 +28,10 @@ pub struct Blunder {
     pub standardised: f64,
     /// The point its distances disagree about: of its ends, the one that all the suspects share, or that fewer distances go to.
     pub point: usize,
-    /// Others that may be the wrong one instead, the likeliest first. None: it alone is guilty and was left out.
+    /// Others that may be the wrong one instead, the likeliest first.
     pub suspects: Vec<Suspect>,
+    /// Whether it alone is guilty, and the result does without it.
+    pub left_out: bool,
     /// Whether nothing at all tells the suspects apart, so that another distance is needed to tell.
     pub untold: bool,
     /// The largest residual among all others without it and the other blunders, mm.
@@ -47,15 +49,7 @@ pub struct Suspect {
     pub error: f64,
 }
 
-impl Blunder {
-    /// Whether it was left out.
-    #[must_use]
-    pub const fn is_plain(&self) -> bool {
-        self.suspects.is_empty()
-    }
-}
-
-/// Finds the blunders; those that are plain are no longer `used`, and the points are where the others put them.
+/// Finds the blunders; those that are alone guilty are no longer `used`, and the points are where the others put them.
 pub(super) fn find(network: &Network, used: &mut [bool], at: &mut [Point]) -> Vec<Blunder> {
     let room = used.to_vec();
     let mut trial = used.to_vec();
@@ -82,7 +76,7 @@ pub(super) fn find(network: &Network, used: &mut [bool], at: &mut [Point]) -> Ve
     restore(network, &room, &mut trial, &mut trial_at, &mut found);
     sum_up(network, &room, &trial, &trial_at, &mut found);
     for blunder in &found {
-        used[blunder.tie] = !blunder.is_plain();
+        used[blunder.tie] = !blunder.left_out;
     }
     at.copy_from_slice(&trial_at);
     if trial != used {
@@ -180,15 +174,16 @@ fn accuse(network: &Network, trial: &[bool], seen: &[Option<Seen>], tie: usize) 
     let figures = |tie: usize| {
         let seen = seen[tie].filter(|_| trial[tie])?;
         let standardised = seen.standardised()?;
-        Some((standardised, -seen.residual / seen.redundancy))
+        let error = -seen.residual / seen.redundancy;
+        Some((standardised, error, seen.deviation / seen.redundancy))
     };
-    let (standardised, error) = figures(tie).unwrap_or_default();
+    let (standardised, error, deviation) = figures(tie).unwrap_or_default();
     // Leaving a distance out lowers the sum of squares by the square of its standardised residual.
     let least = standardised.powi(2) - 2.0 * CLEARLY.ln();
     let mut others: Vec<(f64, Suspect)> = (0..seen.len())
         .filter(|other| *other != tie)
         .filter_map(|other| {
-            let (standardised, error) = figures(other)?;
+            let (standardised, error, _) = figures(other)?;
             let size = standardised.abs();
             (size * size > least).then_some((size, Suspect { tie: other, error }))
         })
@@ -215,9 +210,10 @@ fn accuse(network: &Network, trial: &[bool], seen: &[Option<Seen>], tie: usize) 
     Blunder {
         tie,
         error,
-        deviation: 0.0,
+        deviation,
         standardised,
         point,
+        left_out: others.is_empty(),
         suspects: others.into_iter().map(|(_, suspect)| suspect).collect(),
         untold,
         largest_without: 0.0,
@@ -262,8 +258,20 @@ fn sum_up(network: &Network, room: &[bool], trial: &[bool], at: &[Point], found:
         .filter(|seen| seen.redundancy > UNCHECKED)
         .map(|seen| seen.residual.abs())
         .fold(0.0, f64::max);
+    let is_checked = |point: usize| {
+        network.distances.iter().enumerate().any(|(number, tie)| {
+            let seen =
+                seen[number].filter(|_| trial[number] && (tie.from == point || tie.to == point));
+            seen.is_some_and(|seen| seen.redundancy > UNCHECKED)
+        })
+    };
     for blunder in found {
-        if let Some(seen) = seen[blunder.tie] {
+        if !is_checked(blunder.point) && !matches!(network.marks[blunder.point].known, Known::At(_))
+        {
+            // What is left agrees with itself whatever was taken out: that it does says nothing.
+            blunder.left_out = false;
+            blunder.untold = true;
+        } else if let Some(seen) = seen[blunder.tie] {
             blunder.error = -seen.residual;
             blunder.deviation = seen.deviation;
         }

@@ -46,7 +46,7 @@ pub(super) fn precision(
 ) -> Precision {
     let moves = vec![true; network.marks.len()];
     let system = System::new(network, used, room, &moves);
-    let (blocks, _) = system.normal(at, Loss::Squares);
+    let (blocks, _) = system.normal(at, Loss::Squares, false);
     let factor = blocks.factor(0.0, FLOOR * system.heaviest());
     let inverse = factor.inverse();
     let mut points = vec![Covariance::default(); network.marks.len()];
