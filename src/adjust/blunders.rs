@@ -10,8 +10,11 @@ use crate::shape::Point;
 
 /// Up to so many distances, blunders are taken out one a round; beyond, one a point.
 const ONE_BY_ONE: usize = 800;
-/// Rounds before it is left at that.
-const MOST_ROUNDS: usize = 60;
+/// Rounds before it is left at that, one by one and otherwise.
+const MOST_ROUNDS: [usize; 2] = [60, 12];
+/// Where more than one in so many of the distances that could be spared would have to go, it is not blunders: the distances are not as
+/// good as stated, and nothing is left out.
+const TOO_MANY: usize = 3;
 /// Residuals this near each other beside their deviations are as large: nothing can tell them apart.
 const EQUALLY: f64 = 1e-3;
 
@@ -56,11 +59,12 @@ pub(super) fn find(network: &Network, used: &mut [bool], at: &mut [Point]) -> Ve
     let mut trial_at = at.to_vec();
     let mut found: Vec<Blunder> = Vec::new();
     let redundant = redundancy(network, used);
-    for _ in 0..MOST_ROUNDS {
+    let rounds = MOST_ROUNDS[usize::from(network.distances.len() > ONE_BY_ONE)];
+    for _ in 0..rounds {
         let precision = precision(network, &trial, &room, &trial_at);
         let seen = seen(network, &trial, &room, &trial_at, &precision);
         let picked = pick(network, &trial, &seen);
-        if picked.is_empty() || found.len() * 3 > redundant + 3 {
+        if picked.is_empty() || is_too_many(found.len(), redundant) {
             break;
         }
         for tie in picked {
@@ -68,9 +72,17 @@ pub(super) fn find(network: &Network, used: &mut [bool], at: &mut [Point]) -> Ve
             trial[tie] = false;
         }
         least_squares(network, &trial, &mut trial_at, Loss::Squares);
-        places::better(network, &trial, &mut trial_at);
+        places::better(network, &trial, &mut trial_at, false);
     }
     if found.is_empty() {
+        return found;
+    }
+    if is_too_many(found.len(), redundant) {
+        found.sort_by(|a, b| b.standardised.abs().total_cmp(&a.standardised.abs()));
+        for blunder in &mut found {
+            blunder.left_out = false;
+            blunder.largest_without = f64::INFINITY;
+        }
         return found;
     }
     restore(network, &room, &mut trial, &mut trial_at, &mut found);
@@ -87,6 +99,11 @@ pub(super) fn find(network: &Network, used: &mut [bool], at: &mut [Point]) -> Ve
         size(b).total_cmp(&size(a))
     });
     found
+}
+
+/// Whether so many accused are no blunders.
+const fn is_too_many(count: usize, redundant: usize) -> bool {
+    count > redundant / TOO_MANY + 3
 }
 
 /// How many distances could be spared at most.
@@ -231,7 +248,7 @@ fn restore(
 ) {
     // The last accused was seen most clearly; the first, with all the others still in.
     let mut index = 0;
-    while found.len() > 1 && index + 1 < found.len() {
+    while index + 1 < found.len().min(MOST_ROUNDS[0]) {
         let tie = found[index].tie;
         let precision = precision(network, trial, room, at);
         let agrees = seen(network, trial, room, at, &precision)[tie]

@@ -110,7 +110,7 @@ impl<'n> System<'n> {
     /// The normal equations at some places: their matrix, and the right-hand side.
     ///
     /// `curved` adds how a distance curves where it is found too long, as it is where circles do not reach each other: without, a point on
-    /// the line of its two neighbours creeps to its place instead of stepping there. The curvature is no part of what is known of the point.
+    /// the line of its two neighbours leaps about and creeps to its place instead of stepping there. The curvature is no part of what is known of the point.
     pub(super) fn normal(
         &self,
         at: &[Point],
@@ -178,9 +178,12 @@ impl<'n> System<'n> {
         let floor = FLOOR * self.heaviest();
         let mut damping = 1e-4;
         for _ in 0..most_steps.min(MOST_STEPS) {
-            let (blocks, right) = self.normal(at, loss, true);
+            let (mut blocks, right) = self.normal(at, loss, false);
             let mut moved = None;
-            for _ in 0..12 {
+            for attempt in 0..12 {
+                if attempt == 1 {
+                    blocks = self.normal(at, loss, true).0;
+                }
                 let step = blocks.factor(damping, floor).solve(&right);
                 let mut tried = at.to_vec();
                 let mut longest = 0.0_f64;
