@@ -77,6 +77,10 @@ pub(super) enum Kind {
     Path,
     /// Margins by the name of the edge.
     EdgeMargins,
+    /// A list of ties, plain or as tables.
+    Ties(&'static Entry),
+    /// What is known of points, by their names.
+    SurveyPoints(&'static Entry),
     /// A table.
     Table(&'static Entry),
     /// Any number of tables.
@@ -121,7 +125,7 @@ const fn entry(called: &'static str, about: &'static str, keys: &'static [Key]) 
 use Absent::{Flag as Yes, Mm, Nothing, Number, Required, Word as Said};
 use Kind::{
     Degrees, EdgeMargins, Flag, HalfBreadths, Id, Length, Lengths, Line, Path, Point, Ring, Size,
-    SquareMetres, Table, Tables, Word,
+    SquareMetres, SurveyPoints, Table, Tables, Ties, Word,
 };
 use Sign::{NotNegative, Positive};
 
@@ -151,6 +155,12 @@ pub(super) static LAYOUT: Entry = entry(
             "Unit of bare numbers, and the unit in which figures are shown.",
         ),
         key(
+            "survey",
+            Table(&SURVEY),
+            Nothing,
+            "Points found with a tape measure; outlines and shapes may use them by name.",
+        ),
+        key(
             "drawing",
             Tables(&DRAWING),
             Nothing,
@@ -169,6 +179,64 @@ pub(super) static LAYOUT: Entry = entry(
             "The tape and film the job uses.",
         ),
     ],
+);
+
+static SURVEY: Entry = entry(
+    "[survey]",
+    "Points found with a tape measure, by the distances between them.",
+    &[
+        key(
+            "precision",
+            Length(Positive),
+            Mm(3.0),
+            "Standard deviation of one tie: how far a careful second reading is likely to be off.",
+        ),
+        key(
+            "precision_per_metre",
+            Length(NotNegative),
+            Mm(0.0),
+            "What each metre of a tie adds to that (as the root of the sum of squares).",
+        ),
+        key(
+            "ties",
+            Ties(&TIE),
+            Required,
+            "[point, point, distance] as measured, in any order.",
+        ),
+        key(
+            "points",
+            SurveyPoints(&SURVEY_POINT),
+            Required,
+            "What is known of points before: coordinates, \"centreline\", or a side to choose where two places fit.",
+        ),
+    ],
+);
+
+static TIE: Entry = entry(
+    "a tie",
+    "The distance between two points as measured.",
+    &[
+        key("from", Line, Required, "The point at one end."),
+        key("to", Line, Required, "The point at the other."),
+        key("length", Length(Positive), Required, "The distance."),
+        key(
+            "precision",
+            Length(Positive),
+            Nothing,
+            "Its own standard deviation, instead of the survey's.",
+        ),
+    ],
+);
+
+static SURVEY_POINT: Entry = entry(
+    "a point of [survey.points]",
+    "What is known of a point before its ties.",
+    &[key(
+        "near",
+        Point,
+        Required,
+        "Where it lies, roughly, where its ties leave two places.",
+    )],
 );
 
 static DRAWING: Entry = entry(

@@ -27,6 +27,8 @@ pub struct Layout {
     pub title: String,
     /// Unit of bare numbers, and the unit in which figures are shown.
     pub units: LengthUnit,
+    /// Points found with a tape measure.
+    pub survey: Option<Survey>,
     /// The drawings that outlines and shapes are taken from.
     pub drawings: Vec<DrawingFile>,
     /// The decks, one at least.
@@ -73,6 +75,66 @@ pub enum Outline {
     Points(PointRing),
     /// A closed ring of a drawing.
     Drawn(Drawn),
+}
+
+/// Points found by the distances measured between them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Survey {
+    /// The points: those that something is known of, then the others in the order of their ties.
+    pub points: Vec<SurveyPoint>,
+    /// The ties in the file's order.
+    pub ties: Vec<Tie>,
+    /// The whole entry.
+    pub place: Place,
+}
+
+/// A point with a name.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SurveyPoint {
+    /// Its name, where it is first given.
+    pub name: Placed<String>,
+    /// What is known of it before its ties.
+    pub known: Known,
+}
+
+/// What is known of a point before its ties.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub enum Known {
+    /// Nothing.
+    #[default]
+    Nothing,
+    /// Its place.
+    At(Point),
+    /// That it lies on the centreline.
+    Centreline,
+    /// The side it lies on, where its ties leave both.
+    Side(Side),
+    /// Roughly its place, where its ties leave two.
+    Near(Point),
+}
+
+/// A side of the deck.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Side {
+    /// Left, looking forward.
+    Port,
+    /// Right, looking forward.
+    Starboard,
+}
+
+/// The distance between two points as measured.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tie {
+    /// The point at one end, by its number in [`Survey::points`].
+    pub from: usize,
+    /// The point at the other.
+    pub to: usize,
+    /// The distance.
+    pub length: Length,
+    /// Its standard deviation.
+    pub precision: Length,
+    /// The whole entry.
+    pub place: Place,
 }
 
 /// What is taken from a drawing.

@@ -126,6 +126,27 @@ fn value(key: &Key) -> Value {
             "type": "object",
             "additionalProperties": reference("notNegative")
         }),
+        Kind::Ties(tie) => json!({
+            "type": "array",
+            "minItems": 1,
+            "items": { "anyOf": [
+                {
+                    "type": "array",
+                    "prefixItems": [{ "type": "string" }, { "type": "string" }, reference("positive")],
+                    "minItems": 3,
+                    "maxItems": 3
+                },
+                table(tie)
+            ] }
+        }),
+        Kind::SurveyPoints(point) => json!({
+            "type": "object",
+            "additionalProperties": { "anyOf": [
+                reference("point"),
+                { "enum": ["centreline", "port", "starboard"] },
+                table(point)
+            ] }
+        }),
         Kind::Table(entry) => table(entry),
         Kind::Tables(entry) => json!({ "type": "array", "items": table(entry) }),
     };

@@ -348,16 +348,13 @@ impl<'t> Reading<'t> {
         &mut self,
         table: &Table<'t>,
         name: &str,
+        expected: &str,
     ) -> Vec<(Placed<String>, &'t Value<'t>)> {
         let Some(value) = table.get(name) else {
             return Vec::new();
         };
         let DeValue::Table(map) = value.get_ref() else {
-            self.wrong::<()>(
-                value,
-                &format!("`{name}`"),
-                "margins by edge name such as { aft = 90 }",
-            );
+            self.wrong::<()>(value, &format!("`{name}`"), expected);
             return Vec::new();
         };
         let mut found: Vec<_> = map

@@ -2,18 +2,25 @@
 //! the deck. Comes in: a layout and the files it names. Goes out: [`Fixed`], which every deck is then traced
 //! with, or the faults that keep it from being found.
 
+use super::Warning;
+use super::ties::{self, Surveyed};
 use crate::layout::{Fault, Layout, Sources};
 use crate::shape::Point;
 
 /// Points and drawings of a layout where they lie on the deck.
 #[derive(Debug, Clone, Default)]
-pub struct Fixed {}
+pub struct Fixed {
+    /// Points found by ties, where there are any.
+    pub network: Option<Surveyed>,
+    /// What a person should know of them; these warnings are of no one deck.
+    pub warnings: Vec<Warning>,
+}
 
 impl Fixed {
     /// Where the point of that name lies, if the survey could tell.
     #[must_use]
-    pub fn point(&self, _name: &str) -> Option<Point> {
-        None
+    pub fn point(&self, name: &str) -> Option<Point> {
+        self.network.as_ref()?.point(name)
     }
 }
 
@@ -21,6 +28,12 @@ impl Fixed {
 ///
 /// # Errors
 /// Every fault of the survey and of the drawings.
-pub fn fix(_layout: &Layout, _sources: &Sources) -> Result<Fixed, Vec<Fault>> {
-    Ok(Fixed {})
+pub fn fix(layout: &Layout, _sources: &Sources) -> Result<Fixed, Vec<Fault>> {
+    let mut fixed = Fixed::default();
+    if let Some(survey) = &layout.survey {
+        let network = ties::adjusted(survey);
+        fixed.warnings.extend(ties::remarks(&network, layout.units));
+        fixed.network = Some(network);
+    }
+    Ok(fixed)
 }

@@ -11,10 +11,12 @@ mod rounding;
 mod shapes;
 mod standing;
 mod strips;
+mod ties;
 mod trace;
 mod walk;
 
 pub use fixed::{Fixed, fix};
+pub use ties::{Surveyed, SurveyedPoint, SurveyedTie};
 pub use trace::trace;
 
 use crate::layout::{Fault, Place, Radii};
@@ -110,7 +112,7 @@ pub struct StripShape {
 /// A warning about a deck, with a word for programs and a sentence for people.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Warning {
-    /// The deck's id.
+    /// The deck's id; empty where it is about the whole file.
     pub deck: String,
     /// A stable word that programs can match.
     pub code: &'static str,
@@ -120,6 +122,18 @@ pub struct Warning {
     pub place: Option<Place>,
     /// Where on the deck, where there is such a place.
     pub at: Option<Point>,
+}
+
+impl Warning {
+    /// The message, after the deck it is about.
+    #[must_use]
+    pub fn sentence(&self) -> String {
+        if self.deck.is_empty() {
+            self.message.clone()
+        } else {
+            format!("{}: {}", self.deck, self.message)
+        }
+    }
 }
 
 /// A deck's rings with what is to be said of them, or its faults.
