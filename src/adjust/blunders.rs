@@ -2,7 +2,7 @@
 //! deviation goes out, the rest is adjusted again, until none is beyond the limit; what turns out well after all comes back. Comes in: a network
 //! at its least sum of squares. Goes out: the blunders, and the network without those that are alone guilty.
 
-use super::precision::{Seen, precision, seen};
+use super::precision::{Seen, bound_to, precision, seen};
 use super::slip::{self, Slip};
 use super::solve::{Loss, least_squares};
 use super::{CLEARLY, Known, LIMIT, Network, UNCHECKED, places};
@@ -67,8 +67,9 @@ pub(super) fn find(network: &Network, used: &mut [bool], at: &mut [Point]) -> Ve
         if picked.is_empty() || is_too_many(found.len(), redundant) {
             break;
         }
-        for tie in picked {
-            found.push(accuse(network, &trial, &seen, tie));
+        let bound = bound_to(network, &trial, &trial_at, &picked);
+        for (tie, bound) in picked.into_iter().zip(bound) {
+            found.push(accuse(network, &trial, &seen, &bound, tie));
             trial[tie] = false;
         }
         least_squares(network, &trial, &mut trial_at, Loss::Squares);
@@ -186,8 +187,14 @@ fn lesser(degree: &[usize], from: usize, to: usize) -> usize {
     if degree[from] < degree[to] { from } else { to }
 }
 
-/// Names a distance, and those that may be wrong in its place.
-fn accuse(network: &Network, trial: &[bool], seen: &[Option<Seen>], tie: usize) -> Blunder {
+/// Names a distance, and those that may be wrong in its place. `bound` are the covariances of all residuals with its own.
+fn accuse(
+    network: &Network,
+    trial: &[bool],
+    seen: &[Option<Seen>],
+    bound: &[f64],
+    tie: usize,
+) -> Blunder {
     let figures = |tie: usize| {
         let seen = seen[tie].filter(|_| trial[tie])?;
         let standardised = seen.standardised()?;
@@ -197,12 +204,21 @@ fn accuse(network: &Network, trial: &[bool], seen: &[Option<Seen>], tie: usize) 
     let (standardised, error, deviation) = figures(tie).unwrap_or_default();
     // Leaving a distance out lowers the sum of squares by the square of its standardised residual.
     let least = standardised.powi(2) - 2.0 * CLEARLY.ln();
+    let own = seen[tie].map_or(1.0, |seen| seen.deviation);
+    // Without the other, this one's standardised residual would be what is left once its share of the other's is taken off.
+    let explains = |other: usize, size: f64| {
+        let deviation = seen[other].map_or(1.0, |seen| seen.deviation);
+        let share = (bound[other] / (own * deviation)).clamp(-1.0, 1.0);
+        let left = (standardised - share * size).abs();
+        left <= LIMIT * (1.0 - share * share).sqrt() || share.abs() > 1.0 - EQUALLY
+    };
     let mut others: Vec<(f64, Suspect)> = (0..seen.len())
         .filter(|other| *other != tie)
         .filter_map(|other| {
             let (standardised, error, _) = figures(other)?;
             let size = standardised.abs();
-            (size * size > least).then_some((size, Suspect { tie: other, error }))
+            (size * size > least && explains(other, standardised))
+                .then_some((size, Suspect { tie: other, error }))
         })
         .collect();
     others.sort_by(|a, b| b.0.total_cmp(&a.0));
@@ -248,14 +264,15 @@ fn restore(
 ) {
     // The last accused was seen most clearly; the first, with all the others still in.
     let mut index = 0;
+    let mut precise = precision(network, trial, room, at);
     while index + 1 < found.len().min(MOST_ROUNDS[0]) {
         let tie = found[index].tie;
-        let precision = precision(network, trial, room, at);
-        let agrees = seen(network, trial, room, at, &precision)[tie]
+        let agrees = seen(network, trial, room, at, &precise)[tie]
             .is_some_and(|seen| seen.residual.abs() < LIMIT * seen.deviation);
         if agrees {
             trial[tie] = true;
             least_squares(network, trial, at, Loss::Squares);
+            precise = precision(network, trial, room, at);
             found.remove(index);
         } else {
             index += 1;

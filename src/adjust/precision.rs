@@ -2,6 +2,8 @@
 //! Comes in: a network at its least sum of squares. Goes out: figures of each point and each distance, from the
 //! inverse of the normal equations.
 
+use nalgebra::Vector2;
+
 use super::places::Open;
 use super::solve::{FLOOR, Loss, System, direction, total};
 use super::start::Loose;
@@ -87,6 +89,37 @@ pub(super) fn precision(
         })
         .collect();
     Precision { points, distances }
+}
+
+/// For each of some distances, the covariance of every used distance's residual with its own, mm².
+pub(super) fn bound_to(
+    network: &Network,
+    used: &[bool],
+    at: &[Point],
+    ties: &[usize],
+) -> Vec<Vec<f64>> {
+    let moves = vec![true; network.marks.len()];
+    let system = System::new(network, used, used, &moves);
+    let (blocks, _) = system.normal(at, Loss::Squares, false);
+    let factor = blocks.factor(0.0, FLOOR * system.heaviest());
+    let bound = |tie: &usize| {
+        let mut slope = vec![Vector2::zeros(); system.points.len()];
+        for (point, by) in system.slopes(at, *tie) {
+            slope[point] += by;
+        }
+        let shift = factor.solve(&slope);
+        let with = |other: usize| {
+            if !used[other] {
+                return 0.0;
+            }
+            let along = |(point, by): (usize, Vector2<f64>)| by.dot(&shift[point]);
+            let found: f64 = system.slopes(at, other).into_iter().map(along).sum();
+            let own = network.distances[other].deviation.powi(2);
+            if other == *tie { own - found } else { -found }
+        };
+        (0..network.distances.len()).map(with).collect()
+    };
+    ties.iter().map(bound).collect()
 }
 
 /// Every residual that both ends are found for, against its own deviation.

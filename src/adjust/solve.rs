@@ -164,6 +164,22 @@ impl<'n> System<'n> {
         (blocks, right)
     }
 
+    /// How a distance grows with the coordinates of each of its ends that is unknown.
+    pub(super) fn slopes(&self, at: &[Point], tie: usize) -> Vec<(usize, Vector2<f64>)> {
+        let tie = &self.network.distances[tie];
+        let unit = direction(at[tie.from], at[tie.to]);
+        [(tie.from, -1.0), (tie.to, 1.0)]
+            .into_iter()
+            .filter_map(|(point, sign)| {
+                let y = match self.network.marks[point].known {
+                    Known::OnAxis => 0.0,
+                    Known::At(_) | Known::Free => unit.y,
+                };
+                Some((self.unknown[point]?, Vector2::new(unit.x, y) * sign))
+            })
+            .collect()
+    }
+
     /// The greatest weight of a distance.
     pub(super) fn heaviest(&self) -> f64 {
         self.ties

@@ -3,9 +3,10 @@
 //! with, or the faults that keep it from being found.
 
 use super::Warning;
-use super::ties::{self, Surveyed};
+use super::ties::{self, Named, Surveyed};
 use crate::layout::{Fault, Layout, Sources};
 use crate::shape::Point;
+use crate::units::LengthUnit;
 
 /// Points and drawings of a layout where they lie on the deck.
 #[derive(Debug, Clone, Default)]
@@ -21,6 +22,14 @@ impl Fixed {
     #[must_use]
     pub fn point(&self, name: &str) -> Option<Point> {
         self.network.as_ref()?.point(name)
+    }
+
+    /// What the survey says of the point of that name.
+    pub(super) fn named(&self, name: &str, units: LengthUnit) -> Named {
+        self.network.as_ref().map_or_else(
+            || Named::Lost("there is no survey".to_owned()),
+            |network| network.named(name, units),
+        )
     }
 }
 
