@@ -67,6 +67,8 @@ pub(super) enum Kind {
     Degrees,
     /// Station and distance from the centreline.
     Point,
+    /// A point of a drawing: two bare numbers, or the id of a thing drawn.
+    Spot,
     /// Size along x and along y.
     Size,
     /// A list of stations with their half-breadths.
@@ -125,7 +127,7 @@ const fn entry(called: &'static str, about: &'static str, keys: &'static [Key]) 
 use Absent::{Flag as Yes, Mm, Nothing, Number, Required, Word as Said};
 use Kind::{
     Degrees, EdgeMargins, Flag, HalfBreadths, Id, Length, Lengths, Line, Path, Point, Ring, Size,
-    SquareMetres, SurveyPoints, Table, Tables, Ties, Word,
+    Spot, SquareMetres, SurveyPoints, Table, Tables, Ties, Word,
 };
 use Sign::{NotNegative, Positive};
 
@@ -133,6 +135,8 @@ use Sign::{NotNegative, Positive};
 const CURVES: &[&str] = &["fair", "straight"];
 /// Words for how two sides meet on the centreline.
 const ENDS: &[&str] = &["sharp", "round"];
+/// Words for where the bow points in a drawing.
+const BOWS: &[&str] = &["left", "right", "up", "down"];
 /// The shapes; exactly one each.
 const SHAPES: &[&str] = &["rectangle", "circle", "slot", "points", "drawn"];
 
@@ -242,12 +246,77 @@ static SURVEY_POINT: Entry = entry(
 static DRAWING: Entry = entry(
     "[[drawing]]",
     "A drawing that outlines and shapes are taken from.",
-    &[key(
-        "file",
-        Line,
-        Required,
-        "The file, from the layout's own folder: .svg or .dxf.",
-    )],
+    &[
+        key(
+            "file",
+            Line,
+            Required,
+            "The file, from the layout's own folder: .svg or .dxf.",
+        ),
+        key(
+            "scale",
+            Table(&SCALE),
+            Nothing,
+            "How large an SVG is: a known distance in it. Without it and without marks its own millimetres or inches hold.",
+        ),
+        key(
+            "bow",
+            Word(BOWS),
+            Said("left"),
+            "Where the bow points in an SVG that has no marks.",
+        ),
+        key(
+            "origin",
+            Spot,
+            Nothing,
+            "Where the datum lies in an SVG that has no marks: `from` of the scale unless said, else the drawing's own origin.",
+        ),
+        key(
+            "marks",
+            Tables(&MARK),
+            Nothing,
+            "Marks known in an SVG and on the deck. Two or three shift, turn and scale it; four or more rectify a photograph.",
+        ),
+    ],
+);
+
+static SCALE: Entry = entry(
+    "`scale`",
+    "A known distance in a drawing.",
+    &[
+        key(
+            "from",
+            Spot,
+            Required,
+            "One end: [x, y] in the drawing's own units, or the id of a thing drawn, for its middle.",
+        ),
+        key("to", Spot, Required, "The other end."),
+        key(
+            "length",
+            Length(Positive),
+            Required,
+            "The distance between them on the deck.",
+        ),
+    ],
+);
+
+static MARK: Entry = entry(
+    "a mark",
+    "A point known in a drawing and on the deck.",
+    &[
+        key(
+            "drawn",
+            Spot,
+            Required,
+            "Where it is drawn: [x, y] in the drawing's own units, or the id of a thing drawn, for its middle.",
+        ),
+        key(
+            "at",
+            Point,
+            Required,
+            "Where it is on the deck: [station, distance from the centreline], or a point of the survey.",
+        ),
+    ],
 );
 
 static DRAWN: Entry = Entry {

@@ -166,6 +166,69 @@ pub struct DrawingFile {
     pub file: Placed<String>,
     /// Its format.
     pub format: DrawingFormat,
+    /// How an SVG lies on the deck.
+    pub fit: Fit,
+    /// The whole entry.
+    pub place: Place,
+}
+
+/// How a drawing lies on the deck.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Fit {
+    /// As large as its own units say, or as a distance known in it.
+    Scaled {
+        /// The distance, where one is given.
+        scale: Option<KnownDistance>,
+        /// Where the bow points in it.
+        bow: Bow,
+        /// Where the datum lies in it: where nothing is said, one end of the distance, or its own origin.
+        origin: Option<Placed<Spot>>,
+    },
+    /// As its marks say: two or three shift, turn and scale it, four or more rectify a photograph.
+    Marks(Vec<DrawnMark>),
+}
+
+/// Where the bow points in a drawing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Bow {
+    /// To the left, as in the drawings of a layout.
+    #[default]
+    Left,
+    /// To the right.
+    Right,
+    /// Up.
+    Up,
+    /// Down.
+    Down,
+}
+
+/// A point of a drawing.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Spot {
+    /// At these coordinates, in the drawing's own units and axes.
+    At(Point),
+    /// The middle of the thing with this id.
+    Middle(String),
+}
+
+/// A known distance in a drawing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct KnownDistance {
+    /// One end.
+    pub from: Placed<Spot>,
+    /// The other end.
+    pub to: Placed<Spot>,
+    /// The distance on the deck.
+    pub length: Placed<Length>,
+}
+
+/// A point known in a drawing and on the deck.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DrawnMark {
+    /// Where it is drawn.
+    pub drawn: Placed<Spot>,
+    /// Where it is on the deck.
+    pub at: Placed<Position>,
     /// The whole entry.
     pub place: Place,
 }

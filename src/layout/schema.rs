@@ -100,6 +100,17 @@ fn value(key: &Key) -> Value {
         Kind::SquareMetres => json!({ "type": "number", "minimum": 0 }),
         Kind::Degrees => json!({ "type": "number", "minimum": -360, "maximum": 360 }),
         Kind::Point => reference("position"),
+        Kind::Spot => json!({
+            "anyOf": [
+                {
+                    "type": "array",
+                    "items": { "type": "number" },
+                    "minItems": 2,
+                    "maxItems": 2
+                },
+                { "type": "string", "minLength": 1, "maxLength": 200 }
+            ]
+        }),
         Kind::Size => json!({
             "type": "array",
             "items": reference("positive"),

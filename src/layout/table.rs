@@ -466,6 +466,7 @@ fn example(key: &Key) -> String {
         Kind::Lengths => "[1200, 2400]",
         Kind::SquareMetres => "0.02",
         Kind::Point => "[1500, 0]",
+        Kind::Spot => "[120, 80]",
         Kind::Size => "[600, 600]",
         Kind::HalfBreadths => "[[0, 0], [1600, 1240], [3400, 1400]]",
         Kind::Ring(_) => "[[0, 0], [3000, 0], [3000, 1200], [0, 1200]]",

@@ -13,11 +13,14 @@ mod standing;
 mod strips;
 mod ties;
 mod trace;
+mod tracing;
 mod walk;
 
+pub use drawn::{FixedDrawing, Lie};
 pub use fixed::{Fixed, fix};
 pub use ties::{Surveyed, SurveyedPoint, SurveyedTie};
 pub use trace::trace;
+pub use tracing::{FittedMark, MarkFit, TracedBy, Tracing};
 
 use crate::layout::{Fault, Place, Radii};
 use crate::shape::{Point, Region, Ring};
