@@ -4,8 +4,8 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Earliest first: each may use those before it.
-const ORDER: [&str; 11] = [
-    "units", "shape", "import", "layout", "outline", "pattern", "masking", "figures", "drawing",
+const ORDER: [&str; 12] = [
+    "units", "shape", "import", "layout", "outline", "surface", "pattern", "masking", "figures", "drawing",
     "export", "cli",
 ];
 

@@ -466,6 +466,8 @@ fn example(key: &Key) -> String {
         Kind::Point => "[1500, 0]",
         Kind::Size => "[600, 600]",
         Kind::HalfBreadths => "[[0, 0], [1600, 1240], [3400, 1400]]",
+        Kind::Heights => "[[0, 120], [1500, 60], [3000, 40]]",
+        Kind::SpotHeights => "[[1500, 0, 40], [1500, 600, 30], [1500, 1200, 0]]",
         Kind::Ring(_) => "[[0, 0], [3000, 0], [3000, 1200], [0, 1200]]",
         Kind::Path => "[[100, 0], [900, 500]]",
         Kind::EdgeMargins => "{ aft = 90 }",
