@@ -139,6 +139,7 @@ fn deck(measured: Measured) -> DeckJob {
     let masking = mask(&pattern, &Tape::default());
     DeckJob {
         plan,
+        surface: None,
         pattern,
         masking,
     }

@@ -5,8 +5,8 @@ use std::path::{Path, PathBuf};
 
 /// Earliest first: each may use those before it.
 const ORDER: [&str; 12] = [
-    "units", "shape", "import", "layout", "outline", "surface", "pattern", "masking", "figures", "drawing",
-    "export", "cli",
+    "units", "shape", "import", "layout", "outline", "surface", "pattern", "masking", "figures",
+    "drawing", "export", "cli",
 ];
 
 /// What a general geometry has no business with.

@@ -260,10 +260,7 @@ fn widest(deck: &DeckJob, surface: &Surface) -> Girth {
 
 /// Where the deck lies at a station, from port to starboard.
 fn across(segments: &[Segment], x: f64, port: f64, starboard: f64) -> Vec<[f64; 2]> {
-    let line = Segment::Line(
-        Point::new(x, port - 1.0),
-        Point::new(x, starboard + 1.0),
-    );
+    let line = Segment::Line(Point::new(x, port - 1.0), Point::new(x, starboard + 1.0));
     let mut met: Vec<f64> = segments
         .iter()
         .flat_map(|segment| segment.crossings(&line))

@@ -124,8 +124,8 @@ const fn entry(called: &'static str, about: &'static str, keys: &'static [Key]) 
 
 use Absent::{Flag as Yes, Mm, Nothing, Number, Required, Word as Said};
 use Kind::{
-    Degrees, EdgeMargins, Flag, HalfBreadths, Heights, Id, Length, Lengths, Line, Path, Point, Ring,
-    Size, SpotHeights, SquareMetres, Table, Tables, Word,
+    Degrees, EdgeMargins, Flag, HalfBreadths, Heights, Id, Length, Lengths, Line, Path, Point,
+    Ring, Size, SpotHeights, SquareMetres, Table, Tables, Word,
 };
 use Sign::{NotNegative, Positive};
 

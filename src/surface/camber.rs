@@ -134,7 +134,13 @@ mod tests {
     #[test]
     fn a_parabola_falls_by_sixteenths() {
         let camber = Camber::parabola(60.0 / 1500.0 / 1500.0, 1500.0);
-        for (quarter, height) in [(0.0, 60.0), (1.0, 56.25), (2.0, 45.0), (3.0, 26.25), (4.0, 0.0)] {
+        for (quarter, height) in [
+            (0.0, 60.0),
+            (1.0, 56.25),
+            (2.0, 45.0),
+            (3.0, 26.25),
+            (4.0, 0.0),
+        ] {
             assert!((60.0 + camber.height(375.0 * quarter) - height).abs() < 1e-9);
         }
     }

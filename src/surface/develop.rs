@@ -266,7 +266,10 @@ impl Development {
     #[must_use]
     pub fn laid_ring(&self, ring: &Ring) -> Ring {
         let laid = ring.segments().iter();
-        Ring::new(laid.flat_map(|segment| self.laid_segment(segment)).collect())
+        Ring::new(
+            laid.flat_map(|segment| self.laid_segment(segment))
+                .collect(),
+        )
     }
 
     /// A ring of the development carried back to the plan.
@@ -340,7 +343,11 @@ impl Development {
         {
             let middle = from.towards(*to, from.y / (from.y - to.y));
             let middle = Point::new(middle.x, 0.0);
-            let mut both = self.half(&Segment::Line(*from, middle), way, [shift[0], Point::ORIGIN]);
+            let mut both = self.half(
+                &Segment::Line(*from, middle),
+                way,
+                [shift[0], Point::ORIGIN],
+            );
             both.extend(self.half(&Segment::Line(middle, *to), way, [Point::ORIGIN, shift[1]]));
             return both;
         }

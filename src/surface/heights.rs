@@ -209,7 +209,10 @@ impl Solved {
         let wanted = DVector::from_column_slice(heights);
         let parts = rows.clone().svd(true, true);
         let largest = parts.singular_values.max();
-        if parts.singular_values.min().partial_cmp(&(TELLING * largest))
+        if parts
+            .singular_values
+            .min()
+            .partial_cmp(&(TELLING * largest))
             != Some(std::cmp::Ordering::Greater)
         {
             return None;
@@ -264,8 +267,7 @@ impl Solved {
             let others = ((self.squares() - square).max(0.0) / count(spare - 1)).sqrt();
             square.sqrt() / others.max(FINEST)
         };
-        let worst =
-            (0..list.len()).max_by(|a, b| judged(*a).total_cmp(&judged(*b)))?;
+        let worst = (0..list.len()).max_by(|a, b| judged(*a).total_cmp(&judged(*b)))?;
         let above = self.above[worst] / (1.0 - self.pull[worst]);
         let by_chance = chance(judged(worst), spare - 1) * count(list.len());
         if by_chance > CHANCE || above.abs() < NO_SLIP {
@@ -324,7 +326,13 @@ mod tests {
     /// any printed table; from memory.
     #[test]
     fn chance_agrees_with_the_printed_table_of_students_t() {
-        for (freedom, t) in [(1, 12.706), (2, 4.303), (3, 3.182), (10, 2.228), (30, 2.042)] {
+        for (freedom, t) in [
+            (1, 12.706),
+            (2, 4.303),
+            (3, 3.182),
+            (10, 2.228),
+            (30, 2.042),
+        ] {
             assert!((chance(t, freedom) - 0.05).abs() < 1e-4, "{freedom}");
         }
     }

@@ -34,7 +34,10 @@ impl Surface {
     /// ```
     #[must_use]
     pub fn girth(&self, y: Length) -> Length {
-        Length::mm(self.camber.integral(y.to_mm(), |square| (1.0 + square).sqrt()))
+        Length::mm(
+            self.camber
+                .integral(y.to_mm(), |square| (1.0 + square).sqrt()),
+        )
     }
 
     /// Length of a segment of the plan on the surface over it.

@@ -234,9 +234,9 @@ fn too_steep(
     let bounds = plan.outline.ring.bounding_box();
     // Between knots the slope is a parabola in x.
     let knots = sheer.knots();
-    let between = knots.windows(2).flat_map(|pair| {
-        [0.0, 0.25, 0.5, 0.75].map(|share| pair[0] + share * (pair[1] - pair[0]))
-    });
+    let between = knots
+        .windows(2)
+        .flat_map(|pair| [0.0, 0.25, 0.5, 0.75].map(|share| pair[0] + share * (pair[1] - pair[0])));
     let looked_at = between.chain(knots.last().copied());
     if looked_at
         .map(|x| x.clamp(bounds.least.x, bounds.greatest.x))

@@ -35,7 +35,11 @@ impl Development {
             fittings: placements(&plan.fittings),
             smooth: rings(&plan.smooth),
             pads: rings(&plan.pads),
-            strips: plan.strips.iter().map(|strip| self.laid_strip(strip)).collect(),
+            strips: plan
+                .strips
+                .iter()
+                .map(|strip| self.laid_strip(strip))
+                .collect(),
             ..plan.clone()
         }
     }

@@ -146,9 +146,7 @@ fn margins<'t>(
         Some("surface") => Measured::Surface,
         _ => Measured::Plan,
     };
-    if measured == Measured::Surface
-        && deck.get("camber").is_none()
-        && deck.get("sheer").is_none()
+    if measured == Measured::Surface && deck.get("camber").is_none() && deck.get("sheer").is_none()
     {
         reading.report(
             Fault::new(

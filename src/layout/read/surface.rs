@@ -66,7 +66,9 @@ pub(super) fn camber<'t>(reading: &mut Reading<'t>, deck: &Table<'t>) -> Option<
         reading.report(
             Fault::new(rise.place, what, help)
                 .with_mention(beam.place, "the beam")
-                .with_help("a deck's camber is some fiftieth of its beam: 40 on 2000; check the units"),
+                .with_help(
+                    "a deck's camber is some fiftieth of its beam: 40 on 2000; check the units",
+                ),
         );
         return None;
     }
@@ -125,12 +127,18 @@ fn spot_heights<'t>(
                     ),
                     "the second",
                 )
-                .with_mention(before.place, format!("{} here", before.value.height.show(unit)))
+                .with_mention(
+                    before.place,
+                    format!("{} here", before.value.height.show(unit)),
+                )
                 .with_help("measure it again and keep the right one"),
             );
         }
     }
-    let mut off: Vec<f64> = heights.iter().map(|height| height.value.at.y.abs()).collect();
+    let mut off: Vec<f64> = heights
+        .iter()
+        .map(|height| height.value.at.y.abs())
+        .collect();
     off.sort_by(f64::total_cmp);
     off.dedup_by(|b, a| *b - *a <= SAME);
     if is_sound && (heights.len() < 3 || off.len() < 2) {
@@ -174,9 +182,8 @@ pub(super) fn sheer<'t>(reading: &mut Reading<'t>, deck: &Table<'t>) -> Option<S
         return None;
     }
     let in_order = check_order(reading, &heights);
-    heights.dedup_by(|this, before| {
-        (this.value.station - before.value.station).to_mm().abs() <= SAME
-    });
+    heights
+        .dedup_by(|this, before| (this.value.station - before.value.station).to_mm().abs() <= SAME);
     if in_order && heights.len() < 2 {
         reading.report(
             Fault::new(
