@@ -8,9 +8,10 @@
 //!                             +----------+----------+-- drawing ----------+-> export
 //! ```
 //!
-//! [`shape`] (geometry), [`import`] (curves from drawing files) and [`units`] stand under all of them and know no
+//! [`shape`] (geometry), [`adjust`] (least squares), [`import`] (curves from drawing files) and [`units`] stand under all of them and know no
 //! deck word.
 
+pub mod adjust;
 pub mod cli;
 mod concurrent;
 pub mod drawing;
@@ -65,8 +66,8 @@ pub struct DeckJob {
 /// causes it.
 pub fn work_out(layout: Layout, sources: &Sources) -> Result<Job, Vec<Fault>> {
     let fixed = outline::fix(&layout, sources)?;
+    let mut warnings = fixed.warnings.clone();
     let mut plans = Vec::new();
-    let mut warnings = Vec::new();
     let mut faults = Vec::new();
     for deck in &layout.decks {
         let (plan, mut said) = match outline::trace(deck, &fixed) {

@@ -5,6 +5,7 @@
 #[cfg(test)]
 pub(crate) mod sample;
 mod surface;
+pub mod survey;
 
 pub use surface::{Developed, FieldOnSurface, Girth, PassOnSurface, SurfaceFigures};
 

@@ -4,6 +4,7 @@ mod deck;
 mod drawing;
 mod outline;
 mod surface;
+mod survey;
 mod syntax;
 
 use toml::de::DeTable;
@@ -61,6 +62,7 @@ fn layout<'t>(reading: &mut Reading<'t>, root: &'t DeTable<'t>) -> Option<Layout
     };
     let title = reading.line(&table, "title");
     let tape = tape(reading, &table);
+    let survey = survey::survey(reading, &table);
     let drawings = drawing::drawings(reading, &table);
     let tables = reading.tables(&table, "deck");
     let count = tables.len();
@@ -75,6 +77,7 @@ fn layout<'t>(reading: &mut Reading<'t>, root: &'t DeTable<'t>) -> Option<Layout
     Some(Layout {
         title: title?.value,
         units: reading.units,
+        survey,
         drawings,
         decks,
         tape: tape?,

@@ -11,11 +11,16 @@ mod rounding;
 mod shapes;
 mod standing;
 mod strips;
+mod ties;
 mod trace;
+mod tracing;
 mod walk;
 
+pub use drawn::{FixedDrawing, Lie};
 pub use fixed::{Fixed, fix};
+pub use ties::{Surveyed, SurveyedPoint, SurveyedTie};
 pub use trace::trace;
+pub use tracing::{FittedMark, MarkFit, TracedBy, Tracing};
 
 use crate::layout::{Fault, Place, Radii};
 use crate::shape::{Point, Region, Ring};
@@ -110,7 +115,7 @@ pub struct StripShape {
 /// A warning about a deck, with a word for programs and a sentence for people.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Warning {
-    /// The deck's id.
+    /// The deck's id; empty where it is about the whole file.
     pub deck: String,
     /// A stable word that programs can match.
     pub code: &'static str,
@@ -120,6 +125,18 @@ pub struct Warning {
     pub place: Option<Place>,
     /// Where on the deck, where there is such a place.
     pub at: Option<Point>,
+}
+
+impl Warning {
+    /// The message, after the deck it is about.
+    #[must_use]
+    pub fn sentence(&self) -> String {
+        if self.deck.is_empty() {
+            self.message.clone()
+        } else {
+            format!("{}: {}", self.deck, self.message)
+        }
+    }
 }
 
 /// A deck's rings with what is to be said of them, or its faults.

@@ -63,6 +63,16 @@ pub(super) fn on(
         );
         warning(seen, "hollow-refused", message, Some(fillet.at()))
     }));
+    warnings.extend(shaped.deep.iter().map(|fillet| {
+        let message = format!(
+            "A narrow dead end {} is filled with non-skid, {} of it: a hollow of {} has no room there. A strip that is to \
+             stay smooth to its end must be wider than twice the hollow.",
+            place(seen, fillet.at()),
+            area(seen, fillet.piece.area()),
+            length(seen, seen.plan.radius.hollow),
+        );
+        warning(seen, "hollow-fills", message, Some(fillet.at()))
+    }));
     warnings.extend(fields.iter().filter_map(|field| tight_hollows(seen, field)));
     warnings.extend(overlaps(seen, ground));
     warnings

@@ -29,6 +29,9 @@ const ARRIVED: f64 = 1e-10;
 /// stay within 0.01 mm.
 pub(super) const WITHIN: f64 = 0.004;
 
+/// Two lines that run on into each other are one, if their joint lies no further off it than this, millimetres.
+const STRAIGHT: f64 = 1e-9;
+
 /// A deck's surface laid flat.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Development {
@@ -349,6 +352,12 @@ impl Development {
                 [shift[0], Point::ORIGIN],
             );
             both.extend(self.half(&Segment::Line(middle, *to), way, [Point::ORIGIN, shift[1]]));
+            // What stays straight stays one line.
+            if let [Segment::Line(from, middle), Segment::Line(_, to)] = both.as_slice()
+                && (*to - *from).unit().cross(*middle - *from).abs() < STRAIGHT
+            {
+                return vec![Segment::Line(*from, *to)];
+            }
             return both;
         }
         self.half(segment, way, shift)
