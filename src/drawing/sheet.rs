@@ -4,6 +4,7 @@
 use std::fmt;
 
 use super::canvas::{Canvas, Projection};
+use super::developed::{self, LaidFlat};
 use super::figure;
 use super::marks::{Anchor, Drawing, Fill, Layer, Pen, Weight};
 use super::panel::{self, Row};
@@ -48,10 +49,12 @@ pub enum View {
     First,
     /// The reversed pass: border covered, fields painted.
     Reversed,
+    /// Fields, border and dimensions of one deck that has camber or sheer, laid flat.
+    Developed,
 }
 
 impl View {
-    /// All views.
+    /// The views that every deck has; that of the deck laid flat is for decks with camber or sheer alone.
     pub const ALL: [Self; 3] = [Self::Pattern, Self::First, Self::Reversed];
 
     /// One word for it, as it is asked for.
@@ -61,6 +64,7 @@ impl View {
             Self::Pattern => "pattern",
             Self::First => "first",
             Self::Reversed => "reversed",
+            Self::Developed => "developed",
         }
     }
 
@@ -69,6 +73,7 @@ impl View {
             Self::Pattern => "Pattern",
             Self::First => "First masking: paint the border",
             Self::Reversed => "Reversed masking: paint the fields",
+            Self::Developed => "Pattern on the deck laid flat",
         }
     }
 }
@@ -82,6 +87,16 @@ pub enum SheetFault {
         id: String,
         /// What there is.
         known: Vec<String>,
+    },
+    /// Only one deck at a time can be laid flat, and the layout has several.
+    SeveralDecks {
+        /// What there is.
+        known: Vec<String>,
+    },
+    /// The deck has neither camber nor sheer, so there is nothing to lay flat.
+    FlatAlready {
+        /// Its id.
+        id: String,
     },
     /// The decks do not fit at the scale asked for, or at any standard scale where none was.
     TooLarge {
@@ -100,11 +115,17 @@ impl fmt::Display for SheetFault {
             Self::NoSuchDeck { id, known } => write!(
                 formatter,
                 "there is no deck {id:?}; the layout has {}",
-                known
-                    .iter()
-                    .map(|id| format!("{id:?}"))
-                    .collect::<Vec<_>>()
-                    .join(", ")
+                listed(known)
+            ),
+            Self::SeveralDecks { known } => write!(
+                formatter,
+                "one deck at a time can be laid flat; name one of {} with --deck",
+                listed(known)
+            ),
+            Self::FlatAlready { id } => write!(
+                formatter,
+                "the deck {id:?} has neither camber nor sheer, so it is flat as it is: its pattern is drawn by the view \
+                 \"pattern\""
             ),
             Self::TooLarge {
                 paper,
@@ -133,6 +154,11 @@ impl fmt::Display for SheetFault {
     }
 }
 
+fn listed(ids: &[String]) -> String {
+    let quoted: Vec<String> = ids.iter().map(|id| format!("{id:?}")).collect();
+    quoted.join(", ")
+}
+
 impl std::error::Error for SheetFault {}
 
 /// What a view gives: its marks, and the labels that found no room.
@@ -144,16 +170,38 @@ pub(super) struct Picture {
 /// Draws one view of a job on a sheet.
 ///
 /// # Errors
-/// Where there is no such deck, or the drawing does not fit.
+/// Where there is no such deck, the drawing does not fit, or what should be laid flat is flat or several decks.
 pub fn draw(job: &Job, request: &SheetRequest) -> Result<Drawing, SheetFault> {
     let decks = decks(job, request)?;
+    if request.view != View::Developed {
+        return drawn(job, &decks, request, None);
+    }
+    let [deck] = decks.as_slice() else {
+        let known = decks.iter().map(|deck| deck.plan.id.clone()).collect();
+        return Err(SheetFault::SeveralDecks { known });
+    };
+    let Some(surface) = &deck.surface else {
+        let id = deck.plan.id.clone();
+        return Err(SheetFault::FlatAlready { id });
+    };
+    let flat = developed::laid_flat(job, deck, surface);
+    let decks: Vec<&DeckJob> = flat.job.decks.iter().collect();
+    drawn(&flat.job, &decks, request, Some(&flat))
+}
+
+fn drawn(
+    job: &Job,
+    decks: &[&DeckJob],
+    request: &SheetRequest,
+    flat: Option<&LaidFlat>,
+) -> Result<Drawing, SheetFault> {
     let units = job.layout.units;
     let style = Style::of(request.paper);
-    let dimensions = Dimensions::of(&decks, units);
+    let dimensions = Dimensions::of(decks, units);
     let bands = dimensions.bands(&style);
-    let bounds = scene::bounds(&decks);
+    let bounds = scene::bounds(decks);
     let size = (bounds.width(), bounds.height());
-    let mut content = Content::new(job, &decks, request);
+    let mut content = Content::new(job, decks, request, flat);
     let arrangements = Arrangement::all(request.paper, &style, &content);
     let (arrangement, scale) = choose(&arrangements, size, &bands, units, request)?;
     content.title.scale = scale.to_string();
@@ -169,19 +217,20 @@ pub fn draw(job: &Job, request: &SheetRequest) -> Result<Drawing, SheetFault> {
         area.centre().y + (bands.below - bands.above) / 2.0,
     );
     let scene = Scene {
-        decks: &decks,
+        decks,
         units,
         style,
-        warnings: signs::placed(job, &decks),
+        warnings: signs::placed(job, decks),
         line_tape: job.layout.tape.line.width,
         projection: Projection {
             share,
             origin: middle - bounds.centre() * share,
         },
         area,
+        flat,
     };
     let picture = match request.view {
-        View::Pattern => view_pattern::draw(&scene, &dimensions),
+        View::Pattern | View::Developed => view_pattern::draw(&scene, &dimensions),
         view => view_masking::draw(&scene, &dimensions, view),
     };
     let mut canvas = picture.canvas;
@@ -269,13 +318,15 @@ struct Content {
 }
 
 impl Content {
-    fn new(job: &Job, decks: &[&DeckJob], request: &SheetRequest) -> Self {
+    fn new(job: &Job, decks: &[&DeckJob], request: &SheetRequest, flat: Option<&LaidFlat>) -> Self {
         let units = job.layout.units;
         let (legend, mut notes) = match request.view {
-            View::Pattern => {
-                let mut notes = view_pattern::notes();
+            View::Pattern | View::Developed => {
+                let said =
+                    flat.map_or_else(|| view_pattern::of_plan(decks), |flat| flat.notes.clone());
+                let mut notes = view_pattern::notes(said);
                 notes.extend(signs::listed(&signs::placed(job, decks), units));
-                (view_pattern::legend(decks, units), notes)
+                (view_pattern::legend(decks, units, flat.is_some()), notes)
             }
             view => (
                 view_masking::legend(decks, view),

@@ -26,7 +26,7 @@ const ROOMY_WORDS: usize = 4;
 fn pass(deck: &DeckJob, view: View) -> &Pass {
     match view {
         View::Reversed => &deck.masking.reversed,
-        View::Pattern | View::First => &deck.masking.first,
+        View::Pattern | View::Developed | View::First => &deck.masking.first,
     }
 }
 
@@ -81,7 +81,7 @@ pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions, view: View) -> Pi
 
     let (in_fields, in_border) = match view {
         View::Reversed => ("PAINT", "COVER"),
-        View::Pattern | View::First => ("COVER", "PAINT"),
+        View::Pattern | View::Developed | View::First => ("COVER", "PAINT"),
     };
     let mut labels = clashes;
     labels.extend(scene.deck_labels());
@@ -116,10 +116,11 @@ fn border_labels(scene: &Scene<'_>, deck: &DeckJob, word: &str) -> Vec<Label> {
     let style = &scene.style;
     let border = scene.projection.region(&deck.pattern.border);
     let mut places: Vec<[Point; 2]> = Vec::new();
-    for gap in features::margins(deck).iter().take(1) {
+    let seen = features::Seen::on(deck, scene.flat);
+    for gap in seen.margins.iter().take(1) {
         places.extend(&gap.places);
     }
-    let strips = features::strips(deck);
+    let strips = seen.strips;
     // One word for every 150 mm of edge on the sheet, three at most.
     let edge = deck.plan.outline.ring.length() * scene.projection.share;
     let count = [150.0, 300.0].iter().filter(|least| edge > **least).count() + 1;
@@ -222,7 +223,7 @@ pub(super) fn legend(decks: &[&DeckJob], view: View) -> Vec<Row> {
     let mut add = |swatch, meaning: &str| rows.push(Row::Swatch(swatch, meaning.to_owned()));
     let (side, covered, painted) = match view {
         View::Reversed => ("border", "border", "fields"),
-        View::Pattern | View::First => ("field", "fields", "border"),
+        View::Pattern | View::Developed | View::First => ("field", "fields", "border"),
     };
     add(
         Swatch::LineTape,
