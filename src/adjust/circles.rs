@@ -215,6 +215,7 @@ mod tests {
             middle: Point::new(x, y),
             radius,
             deviation: 3.0,
+            measured: 3.0,
         }
     }
 
