@@ -276,37 +276,45 @@ pub(super) fn remarks(surveyed: &Surveyed, units: LengthUnit) -> Vec<Warning> {
 fn wrong_tie(surveyed: &Surveyed, blunder: &Blunder, units: LengthUnit) -> Warning {
     let tie = &surveyed.ties[blunder.tie];
     let called = surveyed.tie(blunder.tie);
-    let size = Length::mm(blunder.error.abs()).show_fine(units);
-    let way = if blunder.error > 0.0 { "long" } else { "short" };
-    let rest = Length::mm(blunder.largest_without).show_fine(units);
+    let size = error(blunder.error, units);
     let cause = blunder
         .slip
         .map(|slip| format!(" {}", cause(slip, units)))
         .unwrap_or_default();
     let (code, message) = if blunder.left_out {
         let message = format!(
-            "Tie {called} looks {size} {way} ({} measured); without it all residuals are under {rest}, so it is left \
+            "Tie {called} looks {size} ({} measured); without it all residuals are under {}, so it is left \
              out.{cause} Measure it again.",
-            tie.length.show(units)
+            tie.length.show(units),
+            bound(blunder.largest_without, units)
         );
         ("tie-wrong", message)
     } else {
-        let others: Vec<String> = blunder
-            .suspects
-            .iter()
-            .map(|suspect| surveyed.tie(suspect.tie))
-            .collect();
+        let others = blunder.suspects.iter().map(|suspect| {
+            format!(
+                "{} {}",
+                surveyed.tie(suspect.tie),
+                error(suspect.error, units)
+            )
+        });
         let point = surveyed.name(blunder.point);
         let verdict = if blunder.untold {
-            format!("all of them look equally guilty, and one more tie to {point} would tell which")
+            let all: Vec<String> = std::iter::once(format!("{called} {size}"))
+                .chain(others)
+                .collect();
+            format!(
+                "The ties of point {point} disagree, and nothing tells which is wrong: {}. One more tie to {point} would tell. ",
+                listed(&all, "or")
+            )
         } else {
-            format!("they look nearly as guilty, and one more tie to {point} would tell")
+            format!(
+                "The ties of point {point} disagree: {called} looks {size}, though {} would explain it nearly as well. One more \
+                 tie to {point} would tell. ",
+                listed(&others.collect::<Vec<_>>(), "or")
+            )
         };
-        let message = format!(
-            "The ties of point {point} disagree: {called} looks {size} {way}, or else {} is wrong; {verdict}. All are \
-             kept, so {point} may be off by a good part of that.{cause}",
-            listed(&others, "or")
-        );
+        let message =
+            format!("{verdict}All are kept, so {point} may be off by a good part of that.{cause}");
         ("tie-doubtful", message)
     };
     Warning {
@@ -316,6 +324,22 @@ fn wrong_tie(surveyed: &Surveyed, blunder: &Blunder, units: LengthUnit) -> Warni
         place: Some(tie.place),
         at: surveyed.adjustment.place(blunder.point),
     }
+}
+
+/// By how much a tie is wrong; it is not known finer than to a millimetre or a sixteenth.
+fn error(mm: f64, units: LengthUnit) -> String {
+    let way = if mm > 0.0 { "long" } else { "short" };
+    format!("{} {way}", Length::mm(mm.abs().round()).show(units))
+}
+
+/// A whole millimetre, or a sixteenth, that something is under.
+fn bound(mm: f64, units: LengthUnit) -> String {
+    let step = if units.is_imperial() {
+        LengthUnit::Inch.in_mm() / 16.0
+    } else {
+        1.0
+    };
+    Length::mm(((mm / step).floor() + 1.0) * step).show(units)
 }
 
 /// What slip would explain a wrong tie.

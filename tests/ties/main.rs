@@ -9,6 +9,7 @@
     reason = "tests say what they found; their numbers are small"
 )]
 
+mod layouts;
 mod library;
 mod network;
 mod places;

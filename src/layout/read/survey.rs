@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use toml::de::DeValue;
 
 use super::super::keys::Entry;
-use super::super::table::{Reading, Table, Value, shown};
+use super::super::table::{Reading, Table, Value, nearest, shown};
 use super::super::{Fault, Known, Place, Placed, Side, Survey, SurveyPoint, Tie};
 use crate::units::Length;
 
@@ -17,6 +17,8 @@ const ANOTHER: f64 = 0.1;
 const LONGEST_NAME: usize = 40;
 /// What a point's value may be.
 const POINT_FORMS: &str = "[station, distance from the centreline], \"centreline\", \"port\", \"starboard\" or { near = [1200, 400] }";
+/// The words among them.
+const KNOWN_WORDS: [&str; 3] = ["centreline", "port", "starboard"];
 /// What a tie may be.
 const TIE_FORMS: &str =
     "a tie such as [\"A\", \"7\", 1520] or { from = \"A\", to = \"7\", length = 1520 }";
@@ -111,13 +113,17 @@ fn known<'t>(
             "starboard" => Some(Known::Side(Side::Starboard)),
             _ => {
                 let place = reading.place(value.span());
+                let help = match nearest(word.trim(), KNOWN_WORDS.into_iter()) {
+                    Some(near) => format!("did you mean \"{near}\"?"),
+                    None => format!("write {POINT_FORMS}"),
+                };
                 reading.report(
                     Fault::new(
                         place,
                         format!("a point cannot be \"{}\"", shown(word)),
                         "unknown word",
                     )
-                    .with_help(format!("write {POINT_FORMS}")),
+                    .with_help(help),
                 );
                 None
             }
@@ -149,6 +155,15 @@ fn ties<'t>(
             .with_help("four or five ties to each point are plenty"),
         );
         return Vec::new();
+    }
+    // A point whose tie is at fault is a point all the same: no fault of those who use it.
+    for item in &items {
+        for name in named_in(item) {
+            let place = reading.place(name.span());
+            if let DeValue::String(text) = name.get_ref() {
+                points.number(Placed::new(text.trim().to_owned(), place), Known::Nothing);
+            }
+        }
     }
     let ties: Vec<Tie> = items
         .into_iter()
@@ -192,6 +207,18 @@ fn ties<'t>(
         .collect();
     two_distances(reading, &ties, points);
     ties
+}
+
+/// The values that stand where a tie's points should.
+fn named_in<'t>(item: &'t Value<'t>) -> Vec<&'t Value<'t>> {
+    match item.get_ref() {
+        DeValue::Array(parts) => parts.iter().take(2).collect(),
+        DeValue::Table(map) => ["from", "to"]
+            .iter()
+            .filter_map(|key| map.get(*key))
+            .collect(),
+        _ => Vec::new(),
+    }
 }
 
 /// Reports two ties between the same points that cannot be one distance measured twice.
