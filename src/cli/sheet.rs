@@ -106,6 +106,8 @@ enum View {
     Reversed,
     /// The pattern of one deck with camber or sheer, laid flat.
     Developed,
+    /// Points and ties of the survey, with how well they agree.
+    Survey,
 }
 
 impl View {
@@ -115,6 +117,7 @@ impl View {
             Self::First => drawing::View::First,
             Self::Reversed => drawing::View::Reversed,
             Self::Developed => drawing::View::Developed,
+            Self::Survey => drawing::View::Survey,
         }
     }
 }

@@ -13,7 +13,8 @@ use super::scene::{self, Bands, Dimensions, Scene};
 use super::signs;
 use super::text;
 use super::title_block::{self, TitleBlock};
-use super::{view_masking, view_pattern};
+use super::{view_masking, view_pattern, view_survey};
+use crate::figures::survey::SurveyFigures;
 use crate::shape::{BoundingBox, Point};
 use crate::units::LengthUnit;
 use crate::{DeckJob, Job};
@@ -51,11 +52,19 @@ pub enum View {
     Reversed,
     /// Fields, border and dimensions of one deck that has camber or sheer, laid flat.
     Developed,
+    /// Points, ties and marks of the survey, with how well they agree.
+    Survey,
 }
 
 impl View {
-    /// The views that every deck has; that of the deck laid flat is for decks with camber or sheer alone.
-    pub const ALL: [Self; 3] = [Self::Pattern, Self::First, Self::Reversed];
+    /// All views; the deck laid flat and the survey are for layouts that have camber or sheer, or points by ties.
+    pub const ALL: [Self; 5] = [
+        Self::Pattern,
+        Self::First,
+        Self::Reversed,
+        Self::Developed,
+        Self::Survey,
+    ];
 
     /// One word for it, as it is asked for.
     #[must_use]
@@ -65,6 +74,7 @@ impl View {
             Self::First => "first",
             Self::Reversed => "reversed",
             Self::Developed => "developed",
+            Self::Survey => "survey",
         }
     }
 
@@ -74,6 +84,7 @@ impl View {
             Self::First => "First masking: paint the border",
             Self::Reversed => "Reversed masking: paint the fields",
             Self::Developed => "Pattern on the deck laid flat",
+            Self::Survey => "Survey: points, ties, marks",
         }
     }
 }
@@ -98,6 +109,8 @@ pub enum SheetFault {
         /// Its id.
         id: String,
     },
+    /// The layout has no points by ties and no marks of a drawing.
+    NoSurvey,
     /// The decks do not fit at the scale asked for, or at any standard scale where none was.
     TooLarge {
         /// The sheet.
@@ -127,6 +140,8 @@ impl fmt::Display for SheetFault {
                 "the deck {id:?} has neither camber nor sheer, so it is flat as it is: its pattern is drawn by the view \
                  \"pattern\""
             ),
+            Self::NoSurvey => formatter
+                .write_str("this layout has no points by ties and no marks of a drawing to show"),
             Self::TooLarge {
                 paper,
                 scale: Some(scale),
@@ -195,13 +210,24 @@ fn drawn(
     request: &SheetRequest,
     flat: Option<&LaidFlat>,
 ) -> Result<Drawing, SheetFault> {
+    let survey = match request.view {
+        View::Survey => Some(SurveyFigures::of(job)).filter(SurveyFigures::has_points),
+        _ => None,
+    };
+    if request.view == View::Survey && survey.is_none() {
+        return Err(SheetFault::NoSurvey);
+    }
     let units = job.layout.units;
     let style = Style::of(request.paper);
     let dimensions = Dimensions::of(decks, units);
     let bands = dimensions.bands(&style);
-    let bounds = scene::bounds(decks);
+    let points = survey.iter().flat_map(SurveyFigures::places);
+    let bounds = points.fold(scene::bounds(decks), |mut all, point| {
+        all.include(point);
+        all
+    });
     let size = (bounds.width(), bounds.height());
-    let mut content = Content::new(job, decks, request, flat);
+    let mut content = Content::new(job, decks, request, flat, survey.as_ref());
     let arrangements = Arrangement::all(request.paper, &style, &content);
     let (arrangement, scale) = choose(&arrangements, size, &bands, units, request)?;
     content.title.scale = scale.to_string();
@@ -221,6 +247,7 @@ fn drawn(
         units,
         style,
         warnings: signs::placed(job, decks),
+        bounds,
         line_tape: job.layout.tape.line.width,
         projection: Projection {
             share,
@@ -229,9 +256,10 @@ fn drawn(
         area,
         flat,
     };
-    let picture = match request.view {
-        View::Pattern | View::Developed => view_pattern::draw(&scene, &dimensions),
-        view => view_masking::draw(&scene, &dimensions, view),
+    let picture = match (request.view, &survey) {
+        (View::Survey, Some(survey)) => view_survey::draw(&scene, &dimensions, survey),
+        (view @ (View::First | View::Reversed), _) => view_masking::draw(&scene, &dimensions, view),
+        _ => view_pattern::draw(&scene, &dimensions),
     };
     let mut canvas = picture.canvas;
     arrangement.draw(&mut canvas, &style, &content);
@@ -318,20 +346,30 @@ struct Content {
 }
 
 impl Content {
-    fn new(job: &Job, decks: &[&DeckJob], request: &SheetRequest, flat: Option<&LaidFlat>) -> Self {
+    fn new(
+        job: &Job,
+        decks: &[&DeckJob],
+        request: &SheetRequest,
+        flat: Option<&LaidFlat>,
+        survey: Option<&SurveyFigures>,
+    ) -> Self {
         let units = job.layout.units;
-        let (legend, mut notes) = match request.view {
-            View::Pattern | View::Developed => {
+        let (legend, mut notes) = match (request.view, survey) {
+            (View::Survey, Some(survey)) => (
+                view_survey::legend(decks, &Style::of(request.paper), survey),
+                view_survey::notes(survey),
+            ),
+            (view @ (View::First | View::Reversed), _) => (
+                view_masking::legend(decks, view),
+                view_masking::notes(decks, units, view),
+            ),
+            _ => {
                 let said =
                     flat.map_or_else(|| view_pattern::of_plan(decks), |flat| flat.notes.clone());
                 let mut notes = view_pattern::notes(said);
                 notes.extend(signs::listed(&signs::placed(job, decks), units));
                 (view_pattern::legend(decks, units, flat.is_some()), notes)
             }
-            view => (
-                view_masking::legend(decks, view),
-                view_masking::notes(decks, units, view),
-            ),
         };
         let warnings = job
             .warnings
