@@ -11,6 +11,10 @@ use crate::surface::Development;
 /// A point this near to an edge of the plan that it is known to lie on has found it, millimetres.
 const FOUND: f64 = 0.05;
 
+/// Segments shorter than this, millimetres, are where two others meet, and are left out: their neighbours are drawn
+/// together.
+const LEAST: f64 = 1e-3;
+
 /// The pattern in plan.
 pub(super) fn back(plan: &DeckPlan, development: &Development, developed: Pattern) -> Pattern {
     let ground = Ground::of(plan);
@@ -90,16 +94,20 @@ struct Edges<'a> {
 impl Edges<'_> {
     /// A ring carried back; what of it lies on an edge becomes a part of that edge.
     fn raised(&self, cut: &CutRing) -> Ring {
-        let segments = cut.ring.segments();
-        if !cut.on_boundary.contains(&true) {
-            return self.development.raised_ring(&cut.ring);
-        }
-        let count = segments.len();
-        let own: Vec<Option<&Segment>> = segments
+        let (segments, on_boundary): (Vec<Segment>, Vec<bool>) = cut
+            .ring
+            .segments()
             .iter()
             .zip(&cut.on_boundary)
+            .filter(|(segment, _)| segment.length() >= LEAST)
+            .map(|(segment, on_boundary)| (*segment, *on_boundary))
+            .unzip();
+        let own: Vec<Option<&Segment>> = segments
+            .iter()
+            .zip(on_boundary)
             .map(|(segment, on_boundary)| on_boundary.then(|| self.edge_of(segment)).flatten())
             .collect();
+        let count = segments.len();
         let vertices: Vec<Point> = (0..count)
             .map(|index| {
                 let at = self.development.raised(segments[index].start());
