@@ -8,6 +8,7 @@ mod fixed;
 mod half_breadths;
 mod points;
 mod rounding;
+mod settled;
 mod shapes;
 mod standing;
 mod strips;
@@ -18,6 +19,7 @@ mod walk;
 
 pub use drawn::{FixedDrawing, Lie};
 pub use fixed::{Fixed, fix};
+pub use settled::settled;
 pub use ties::{Surveyed, SurveyedPoint, SurveyedTie};
 pub use trace::trace;
 pub use tracing::{FittedMark, MarkFit, TracedBy, Tracing};
