@@ -32,11 +32,12 @@ fn every_fault_of_a_tracing_as_a_person_reads_it() {
     let scale = "scale = { from = [0, 0], to = [300, 0], length = \"3 m\" }";
     let square = "marks = [{ drawn = [0, 0], at = [0, 0] }, { drawn = [300, 0], at = [3000, 0] }, \
                   { drawn = [300, 100], at = [3000, -1000] }, { drawn = [0, 100], at = [0, -1000] }]";
-    let six = |third: &str| {
+    let eight = |third: &str| {
         format!(
             "marks = [{{ drawn = [0, 0], at = [0, 0] }}, {{ drawn = [300, 0], at = [3000, 0] }}, \
              {{ drawn = [300, 100], at = {third} }}, {{ drawn = [0, 100], at = [0, -1000] }}, \
-             {{ drawn = [150, 0], at = [1500, 0] }}, {{ drawn = [150, 80], at = [1500, -800] }}]"
+             {{ drawn = [150, 0], at = [1500, 0] }}, {{ drawn = [150, 80], at = [1500, -800] }}, \
+             {{ drawn = [0, 50], at = [0, -500] }}, {{ drawn = [300, 50], at = [3000, -500] }}]"
         )
     };
     let mut all = String::new();
@@ -44,18 +45,56 @@ fn every_fault_of_a_tracing_as_a_person_reads_it() {
     for (what, drawing, outline) in [
         ("no scale", "", edge),
         ("both", &*format!("{scale}\n{square}"), edge),
-        ("one mark", "marks = [{ drawn = [0, 0], at = [0, 0] }]", edge),
-        ("a mark that is not drawn", "marks = [{ drawn = \"m1\", at = [0, 0] }, { drawn = \"m3\", at = [3000, 0] }]", edge),
-        ("a mark with units", "marks = [{ drawn = [\"1 mm\", 0], at = [0, 0] }, { drawn = \"m2\", at = [3000, 0] }]", edge),
-        ("a distance of nothing", "scale = { from = \"m1\", to = [0, 0], length = 3000 }", edge),
-        ("two marks in one place", &square.replace("[300, 100]", "[300, 0]"), edge),
-        ("three on a line", &square.replace("[300, 100], at = [3000, -1000]", "[600, 0], at = [6000, 0]"), edge),
-        ("crosswise", &square.replace("at = [3000, -1000]", "at = [0, -1000]").replace("[0, 100], at = [0, -1000]", "[0, 100], at = [3000, -1000]"), edge),
+        (
+            "one mark",
+            "marks = [{ drawn = [0, 0], at = [0, 0] }]",
+            edge,
+        ),
+        (
+            "a mark that is not drawn",
+            "marks = [{ drawn = \"m1\", at = [0, 0] }, { drawn = \"m3\", at = [3000, 0] }]",
+            edge,
+        ),
+        (
+            "a mark with units",
+            "marks = [{ drawn = [\"1 mm\", 0], at = [0, 0] }, { drawn = \"m2\", at = [3000, 0] }]",
+            edge,
+        ),
+        (
+            "a distance of nothing",
+            "scale = { from = \"m1\", to = [0, 0], length = 3000 }",
+            edge,
+        ),
+        (
+            "two marks in one place",
+            &square.replace("[300, 100]", "[300, 0]"),
+            edge,
+        ),
+        (
+            "three on a line",
+            &square.replace("[300, 100], at = [3000, -1000]", "[600, 0], at = [6000, 0]"),
+            edge,
+        ),
+        (
+            "crosswise",
+            &square
+                .replace("at = [3000, -1000]", "at = [0, -1000]")
+                .replace("[0, 100], at = [0, -1000]", "[0, 100], at = [3000, -1000]"),
+            edge,
+        ),
         ("mirrored", &square.replace("-1000", "1000"), edge),
         ("four marks", square, edge),
-        ("two marks", "marks = [{ drawn = \"m1\", at = [0, 0] }, { drawn = \"m2\", at = [3000, 0] }]", edge),
-        ("a mark off", &six("[3040, -1000]"), edge),
-        ("marks exchanged", &six("[1500, 0]").replace("[150, 0], at = [1500, 0]", "[150, 0], at = [3000, -1000]"), edge),
+        (
+            "two marks",
+            "marks = [{ drawn = \"m1\", at = [0, 0] }, { drawn = \"m2\", at = [3000, 0] }]",
+            edge,
+        ),
+        ("a mark off", &eight("[3040, -1000]"), edge),
+        (
+            "marks exchanged",
+            &eight("[1500, 0]").replace("[150, 0], at = [1500, 0]", "[150, 0], at = [3000, -1000]"),
+            edge,
+        ),
         ("not there", scale, "{ path = \"egde\" }"),
         ("open", scale, "{ path = \"open\" }"),
         ("crossing", scale, "{ path = \"eight\" }"),
@@ -63,7 +102,11 @@ fn every_fault_of_a_tracing_as_a_person_reads_it() {
         ("a group of two", scale, "{ path = \"group\" }"),
         ("damaged", scale, "{ path = \"damaged\" }"),
         ("a layer", scale, "{ layer = \"x\" }"),
-        ("a slip of units", &scale.replace("3 m", "900 m"), "{ path = \"edge\" }"),
+        (
+            "a slip of units",
+            &scale.replace("[300, 0]", "[3, 0]").replace("3 m", "30 m"),
+            "{ path = \"edge\" }",
+        ),
     ] {
         all += &format!("==== {what}\n{}\n", said(drawing, outline, &good));
     }
@@ -93,12 +136,24 @@ fn the_bow_points_where_it_is_said_to() {
         );
         let layout = layout::read(&text).expect("a layout");
         let mut sources = Sources::default();
-        sources.add("a.svg", around(&format!("<path id=\"a\" d=\"{data}\"/>")).into_bytes());
+        sources.add(
+            "a.svg",
+            around(&format!("<path id=\"a\" d=\"{data}\"/>")).into_bytes(),
+        );
         let fixed = fix(&layout, &sources).expect("a drawing");
         let (plan, _) = trace(&layout.decks[0], &fixed).expect("a deck");
         let bounds = plan.outline.ring.bounding_box();
-        assert!(bounds.least.distance(spile::shape::Point::new(0.0, -300.0)) < 1e-9, "{bow}: {bounds:?}");
-        assert!(bounds.greatest.distance(spile::shape::Point::new(1000.0, 300.0)) < 1e-9, "{bow}");
+        assert!(
+            bounds.least.distance(spile::shape::Point::new(0.0, -300.0)) < 1e-9,
+            "{bow}: {bounds:?}"
+        );
+        assert!(
+            bounds
+                .greatest
+                .distance(spile::shape::Point::new(1000.0, 300.0))
+                < 1e-9,
+            "{bow}"
+        );
         let tip = spile::shape::Point::ORIGIN;
         let starts = |segment: &spile::shape::Segment| segment.start().distance(tip) < 1e-9;
         assert!(plan.outline.ring.segments().iter().any(starts), "{bow}");

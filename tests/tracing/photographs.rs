@@ -49,6 +49,7 @@ fn worked(
     let (plan, mut warnings) = spile::outline::trace(&layout.decks[0], &fixed)
         .unwrap_or_else(|faults| panic!("{}", layout::render_faults("t", &text, &faults)));
     warnings.extend(fixed.warnings.iter().cloned());
+    #[allow(irrefutable_let_patterns, reason = "other formats lie otherwise")]
     let Lie::Traced(tracing) = &fixed.drawings[0].lie else {
         panic!("a tracing");
     };
