@@ -12,12 +12,15 @@ mod blocks;
 mod curves;
 mod entities;
 mod groups;
+mod join;
 mod nurbs;
 mod polylines;
 
 use std::borrow::Cow;
 
 use super::{Drawn, ImportFault};
+pub use join::{Branch, Joined, LooseEnd, join};
+
 use blocks::Blocks;
 use groups::{Group, Record};
 
