@@ -104,6 +104,8 @@ enum View {
     First,
     /// The masking in reverse: border covered, fields painted.
     Reversed,
+    /// Points and ties of the survey, with how well they agree.
+    Survey,
 }
 
 impl View {
@@ -112,6 +114,7 @@ impl View {
             Self::Pattern => drawing::View::Pattern,
             Self::First => drawing::View::First,
             Self::Reversed => drawing::View::Reversed,
+            Self::Survey => drawing::View::Survey,
         }
     }
 }

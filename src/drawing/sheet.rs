@@ -12,7 +12,8 @@ use super::scene::{self, Bands, Dimensions, Scene};
 use super::signs;
 use super::text;
 use super::title_block::{self, TitleBlock};
-use super::{view_masking, view_pattern};
+use super::{view_masking, view_pattern, view_survey};
+use crate::figures::survey::SurveyFigures;
 use crate::shape::{BoundingBox, Point};
 use crate::units::LengthUnit;
 use crate::{DeckJob, Job};
@@ -48,11 +49,13 @@ pub enum View {
     First,
     /// The reversed pass: border covered, fields painted.
     Reversed,
+    /// Points, ties and marks of the survey, with how well they agree.
+    Survey,
 }
 
 impl View {
     /// All views.
-    pub const ALL: [Self; 3] = [Self::Pattern, Self::First, Self::Reversed];
+    pub const ALL: [Self; 4] = [Self::Pattern, Self::First, Self::Reversed, Self::Survey];
 
     /// One word for it, as it is asked for.
     #[must_use]
@@ -61,6 +64,7 @@ impl View {
             Self::Pattern => "pattern",
             Self::First => "first",
             Self::Reversed => "reversed",
+            Self::Survey => "survey",
         }
     }
 
@@ -69,6 +73,7 @@ impl View {
             Self::Pattern => "Pattern",
             Self::First => "First masking: paint the border",
             Self::Reversed => "Reversed masking: paint the fields",
+            Self::Survey => "Survey: points, ties, marks",
         }
     }
 }
@@ -83,6 +88,8 @@ pub enum SheetFault {
         /// What there is.
         known: Vec<String>,
     },
+    /// The layout has no points by ties and no marks of a drawing.
+    NoSurvey,
     /// The decks do not fit at the scale asked for, or at any standard scale where none was.
     TooLarge {
         /// The sheet.
@@ -106,6 +113,8 @@ impl fmt::Display for SheetFault {
                     .collect::<Vec<_>>()
                     .join(", ")
             ),
+            Self::NoSurvey => formatter
+                .write_str("this layout has no points by ties and no marks of a drawing to show"),
             Self::TooLarge {
                 paper,
                 scale: Some(scale),
@@ -147,13 +156,24 @@ pub(super) struct Picture {
 /// Where there is no such deck, or the drawing does not fit.
 pub fn draw(job: &Job, request: &SheetRequest) -> Result<Drawing, SheetFault> {
     let decks = decks(job, request)?;
+    let survey = match request.view {
+        View::Survey => Some(SurveyFigures::of(job)).filter(SurveyFigures::has_points),
+        _ => None,
+    };
+    if request.view == View::Survey && survey.is_none() {
+        return Err(SheetFault::NoSurvey);
+    }
     let units = job.layout.units;
     let style = Style::of(request.paper);
     let dimensions = Dimensions::of(&decks, units);
     let bands = dimensions.bands(&style);
-    let bounds = scene::bounds(&decks);
+    let points = survey.iter().flat_map(SurveyFigures::places);
+    let bounds = points.fold(scene::bounds(&decks), |mut all, point| {
+        all.include(point);
+        all
+    });
     let size = (bounds.width(), bounds.height());
-    let mut content = Content::new(job, &decks, request);
+    let mut content = Content::new(job, &decks, request, survey.as_ref());
     let arrangements = Arrangement::all(request.paper, &style, &content);
     let (arrangement, scale) = choose(&arrangements, size, &bands, units, request)?;
     content.title.scale = scale.to_string();
@@ -173,6 +193,7 @@ pub fn draw(job: &Job, request: &SheetRequest) -> Result<Drawing, SheetFault> {
         units,
         style,
         warnings: signs::placed(job, &decks),
+        bounds,
         line_tape: job.layout.tape.line.width,
         projection: Projection {
             share,
@@ -180,9 +201,10 @@ pub fn draw(job: &Job, request: &SheetRequest) -> Result<Drawing, SheetFault> {
         },
         area,
     };
-    let picture = match request.view {
-        View::Pattern => view_pattern::draw(&scene, &dimensions),
-        view => view_masking::draw(&scene, &dimensions, view),
+    let picture = match (request.view, &survey) {
+        (View::Survey, Some(survey)) => view_survey::draw(&scene, &dimensions, survey),
+        (view @ (View::First | View::Reversed), _) => view_masking::draw(&scene, &dimensions, view),
+        _ => view_pattern::draw(&scene, &dimensions),
     };
     let mut canvas = picture.canvas;
     arrangement.draw(&mut canvas, &style, &content);
@@ -269,18 +291,27 @@ struct Content {
 }
 
 impl Content {
-    fn new(job: &Job, decks: &[&DeckJob], request: &SheetRequest) -> Self {
+    fn new(
+        job: &Job,
+        decks: &[&DeckJob],
+        request: &SheetRequest,
+        survey: Option<&SurveyFigures>,
+    ) -> Self {
         let units = job.layout.units;
-        let (legend, mut notes) = match request.view {
-            View::Pattern => {
+        let (legend, mut notes) = match (request.view, survey) {
+            (View::Survey, Some(survey)) => (
+                view_survey::legend(decks, &Style::of(request.paper), survey),
+                view_survey::notes(survey),
+            ),
+            (view @ (View::First | View::Reversed), _) => (
+                view_masking::legend(decks, view),
+                view_masking::notes(decks, units, view),
+            ),
+            _ => {
                 let mut notes = view_pattern::notes();
                 notes.extend(signs::listed(&signs::placed(job, decks), units));
                 (view_pattern::legend(decks, units), notes)
             }
-            view => (
-                view_masking::legend(decks, view),
-                view_masking::notes(decks, units, view),
-            ),
         };
         let warnings = job
             .warnings
