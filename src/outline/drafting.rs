@@ -378,9 +378,13 @@ impl Telling<'_, '_> {
         }
         if let Some(passed_over) = self.chosen.passed_over.first() {
             let message = format!(
-                "{asked}: {} no outline (lettering, dimensions and the like) and left out, the first in line {} of \
+                "{asked}: {} no outline (lettering, dimensions and the like), the first in line {} of \
                  the drawing",
-                counted(self.chosen.passed_over.len(), "thing gives", "things give"),
+                counted(
+                    self.chosen.passed_over.len(),
+                    "thing is left out that gives",
+                    "things are left out that give"
+                ),
                 passed_over.fault.line
             );
             findings.warn("drawing-left-out", message, place, at);

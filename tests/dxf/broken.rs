@@ -38,7 +38,7 @@ fn every_kind_of_damage_has_its_line_and_its_advice() {
     assert!(dxf::read(good.as_bytes()).unwrap().unread.is_empty());
     let whole = good.clone();
     let cases: Vec<(&str, String, usize, &str)> = vec![
-        ("empty", String::new(), 1, "group code"),
+        ("empty", String::new(), 1, "is empty"),
         ("no EOF", whole.replace("0\nEOF\n", ""), 18, "without EOF"),
         (
             "no ENDSEC",
@@ -223,9 +223,14 @@ fn thousands_of_damaged_files_are_read_or_refused_with_a_line() {
     let whole = include_bytes!("files/r2000.dxf");
     // Tables and objects are passed over: damage to them says little.
     let text = String::from_utf8_lossy(whole);
-    let begins = text.find("BLOCKS").unwrap() - 14;
-    let ends = text.find("OBJECTS").unwrap() - 14;
-    let part = text[begins..ends].trim_start_matches(|letter| letter != ' ' && letter != '0');
+    let section = |name: &str| text.find(&format!("  0\nSECTION\n  2\n{name}")).unwrap();
+    let part = &text[section("BLOCKS")..section("OBJECTS")];
+    assert!(
+        dxf::read(format!("{part}  0\nEOF\n").as_bytes())
+            .unwrap()
+            .unread
+            .is_empty()
+    );
     let whole: Vec<&str> = part.lines().collect();
     let words = [
         "NaN",
@@ -247,13 +252,24 @@ fn thousands_of_damaged_files_are_read_or_refused_with_a_line() {
     for _ in 0..4000 {
         let mut lines = whole.clone();
         for _ in 0..=numbers.below(3) {
+            if lines.len() < 2 {
+                break;
+            }
             let at = numbers.below(lines.len());
-            match numbers.below(5) {
+            match numbers.below(20) {
                 0 => drop(lines.remove(at)),
                 1 => lines.insert(at, words[numbers.below(words.len())]),
                 2 => lines.truncate(at + 1),
-                3 => lines.swap(at, (at * 7 + 3) % whole.len().min(lines.len())),
-                _ => lines[at] = words[numbers.below(words.len())],
+                3 => {
+                    let other = (at * 7 + 3) % lines.len();
+                    lines.swap(at, other);
+                }
+                4 => lines[at] = words[numbers.below(words.len())],
+                // Values stand in every second line: these leave the groups whole.
+                _ => {
+                    let value = (at | 1).min(lines.len() - 1);
+                    lines[value] = words[numbers.below(words.len())];
+                }
             }
         }
         let text = lines.join("\n") + "\n0\nEOF\n";
