@@ -143,6 +143,8 @@ const ENDS: &[&str] = &["sharp", "round"];
 const CAMBERS: &[&str] = &["parabolic", "circular"];
 /// Words for where margins are kept.
 const MEASURED: &[&str] = &["plan", "surface"];
+/// Units of numbers.
+const UNITS: &[&str] = &["mm", "cm", "m", "in", "ft"];
 /// Words for where the bow points in a drawing.
 const BOWS: &[&str] = &["left", "right", "up", "down"];
 /// The shapes; exactly one each.
@@ -162,7 +164,7 @@ pub(super) static LAYOUT: Entry = entry(
         ),
         key(
             "units",
-            Word(&["mm", "cm", "m", "in", "ft"]),
+            Word(UNITS),
             Said("mm"),
             "Unit of bare numbers, and the unit in which figures are shown.",
         ),
@@ -284,6 +286,18 @@ static DRAWING: Entry = entry(
             Tables(&MARK),
             Nothing,
             "Marks known in an SVG and on the deck. Two or three shift, turn and scale it; four or more rectify a photograph.",
+        ),
+        key(
+            "units",
+            Word(UNITS),
+            Nothing,
+            "The unit of a DXF's coordinates, where its own header does not say or is wrong.",
+        ),
+        key(
+            "gap",
+            Length(Positive),
+            Mm(0.05),
+            "Ends in a DXF that are this near to each other are joined.",
         ),
     ],
 );

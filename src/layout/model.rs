@@ -245,7 +245,7 @@ pub struct DrawingFile {
     pub file: Placed<String>,
     /// Its format.
     pub format: DrawingFormat,
-    /// How an SVG lies on the deck.
+    /// How it lies on the deck.
     pub fit: Fit,
     /// The whole entry.
     pub place: Place,
@@ -265,6 +265,13 @@ pub enum Fit {
     },
     /// As its marks say: two or three shift, turn and scale it, four or more rectify a photograph.
     Marks(Vec<DrawnMark>),
+    /// As a DXF's coordinates say.
+    Coordinates {
+        /// The unit of its coordinates, where the layout says it.
+        unit: Option<LengthUnit>,
+        /// Ends this near are joined.
+        gap: Length,
+    },
 }
 
 /// Where the bow points in a drawing.

@@ -2,6 +2,7 @@
 //! smooth area, strip and pad as a ring on it. Comes in: a [`Deck`](crate::layout::Deck). Goes out: a
 //! [`DeckPlan`], or the faults that keep it from being one, each at the entry that causes it.
 
+mod drafting;
 mod drawn;
 mod findings;
 mod fixed;
@@ -17,6 +18,7 @@ mod trace;
 mod tracing;
 mod walk;
 
+pub use drafting::{Drafting, UnitFrom};
 pub use drawn::{FixedDrawing, Lie};
 pub use fixed::{Fixed, fix};
 pub use settled::settled;
