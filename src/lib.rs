@@ -11,6 +11,7 @@
 //! [`shape`] (geometry), [`import`] (curves from drawing files) and [`units`] stand under all of them and know no
 //! deck word.
 
+pub mod adjust;
 pub mod cli;
 mod concurrent;
 pub mod drawing;

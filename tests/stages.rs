@@ -4,8 +4,8 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Earliest first: each may use those before it.
-const ORDER: [&str; 11] = [
-    "units", "shape", "import", "layout", "outline", "pattern", "masking", "figures", "drawing",
+const ORDER: [&str; 12] = [
+    "units", "shape", "adjust", "import", "layout", "outline", "pattern", "masking", "figures", "drawing",
     "export", "cli",
 ];
 
@@ -61,7 +61,7 @@ fn every_module_has_its_place_in_the_order() {
 #[test]
 fn geometry_and_what_reads_drawings_know_no_deck_word() {
     let mut wrong = Vec::new();
-    let files = ["shape", "import"].map(|stage| sources(&src().join(stage)));
+    let files = ["shape", "adjust", "import"].map(|stage| sources(&src().join(stage)));
     for file in files.into_iter().flatten() {
         let text = fs::read_to_string(&file).expect("source is text");
         for (number, line) in text.lines().enumerate() {
