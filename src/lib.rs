@@ -8,7 +8,7 @@
 //!                             +----------+-- drawing ----------+-> export
 //! ```
 //!
-//! [`shape`] (geometry), [`import`] (curves from drawing files) and [`units`] stand under all of them and know no
+//! [`shape`] (geometry), [`adjust`] (least squares), [`import`] (curves from drawing files) and [`units`] stand under all of them and know no
 //! deck word.
 
 pub mod adjust;

@@ -5,8 +5,8 @@ use std::path::{Path, PathBuf};
 
 /// Earliest first: each may use those before it.
 const ORDER: [&str; 12] = [
-    "units", "shape", "adjust", "import", "layout", "outline", "pattern", "masking", "figures", "drawing",
-    "export", "cli",
+    "units", "shape", "adjust", "import", "layout", "outline", "pattern", "masking", "figures",
+    "drawing", "export", "cli",
 ];
 
 /// What a general geometry has no business with.

@@ -5,6 +5,8 @@
 //! It knows no deck word: what a shape is for, how big it is in truth and which way round it lies are said by
 //! whoever asked for it.
 
+pub mod svg;
+
 use crate::shape::{Arc, Bezier, Point, Segment, Transformation};
 
 /// Everything in a drawing file that can be asked for by a name.
@@ -18,6 +20,61 @@ pub struct Drawn {
     pub unit: Option<f64>,
 }
 
+impl Drawn {
+    /// The paths of the thing with this id or handle, one at least.
+    ///
+    /// # Errors
+    /// Why the thing is no path, or what there is instead.
+    pub fn with_id(&self, id: &str) -> Result<Vec<&DrawnPath>, ImportFault> {
+        let paths: Vec<&DrawnPath> = self
+            .paths
+            .iter()
+            .filter(|path| path.id.as_deref() == Some(id))
+            .collect();
+        if !paths.is_empty() {
+            return Ok(paths);
+        }
+        let unread = self.unread.iter().find(|one| one.id.as_deref() == Some(id));
+        if let Some(unread) = unread {
+            return Err(unread.fault.clone());
+        }
+        let mut names: Vec<&str> = self
+            .paths
+            .iter()
+            .filter_map(|path| path.id.as_deref())
+            .collect();
+        names.dedup();
+        let near = names
+            .iter()
+            .map(|name| (strsim::osa_distance(name, id), *name))
+            .filter(|(distance, name)| *distance <= 1.max(name.chars().count() / 3))
+            .min_by_key(|(distance, _)| *distance);
+        let help = match near {
+            Some((_, name)) => format!("did you mean \"{name}\"?"),
+            None if names.is_empty() => "nothing in it that could be taken has an id".to_owned(),
+            None => {
+                let shown: Vec<String> = names
+                    .iter()
+                    .take(12)
+                    .map(|name| format!("\"{name}\""))
+                    .collect();
+                let more = match names.len().saturating_sub(shown.len()) {
+                    0 => String::new(),
+                    more => format!(" and {more} more"),
+                };
+                format!("it has {}{more}", shown.join(", "))
+            }
+        };
+        Err(ImportFault::new(
+            0,
+            0,
+            format!("the drawing has nothing called \"{id}\""),
+            "not in the drawing",
+        )
+        .with_help(help))
+    }
+}
+
 /// One unbroken course of lines and curves.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DrawnPath {
@@ -25,7 +82,7 @@ pub struct DrawnPath {
     pub id: Option<String>,
     /// The layer it lies on, in formats that have layers.
     pub layer: Option<String>,
-    /// Its pieces; each begins where the one before ends.
+    /// Its pieces, one at least; each begins where the one before ends, but for rounding.
     pub pieces: Vec<Piece>,
     /// Whether the last piece ends where the first begins, or the file says that it is closed (the line that
     /// closes it is then among the pieces).

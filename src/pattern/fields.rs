@@ -12,6 +12,9 @@ use super::{Clearance, DropReason, Dropped, Field};
 const WIDTH_SLACK: f64 = 1e-4;
 /// A piece lost to rounding that is smaller than this is not worth a word, mm².
 const WORTH_SAYING: f64 = 100.0;
+/// A fillet of more than this times the square of its radius fills a dead end rather than a corner: in a corner of
+/// angle θ it has r²(cot(θ/2) - (π - θ)/2), 0.2 r² in a square one and this in one of 49°.
+const DEEP: f64 = 1.0;
 /// Fields whose centres lie this near along the deck stand side by side, millimetres.
 const ABREAST: f64 = 1.0;
 
@@ -54,6 +57,8 @@ pub(super) struct Shaped {
     pub(super) fields: Vec<Region>,
     pub(super) dropped: Vec<Dropped>,
     pub(super) refused: Vec<Fillet>,
+    /// Fillets that fill more than a corner: a notch or the dead end of a strip.
+    pub(super) deep: Vec<Fillet>,
     /// Pieces of the bare field with no room for a disc of the `round` radius.
     pub(super) lost: Vec<Region>,
     /// Steps computed again with finer chords.
@@ -93,9 +98,12 @@ pub(super) fn shape(plan: &DeckPlan, ground: &Ground, nudge: Nudge) -> Shaped {
     } else {
         filled.region.opened(round)
     };
+    let mut deep = filled.fillets;
+    deep.retain(|fillet| fillet.piece.area() > DEEP * hollow.to_mm().powi(2));
     let mut shaped = Shaped {
         lost,
         refused: filled.refused,
+        deep,
         recomputed: rounded.recomputed(),
         ..Shaped::default()
     };

@@ -63,6 +63,16 @@ pub(super) fn on(
         );
         warning(plan, "hollow-refused", message, Some(fillet.at()))
     }));
+    warnings.extend(shaped.deep.iter().map(|fillet| {
+        let message = format!(
+            "A narrow dead end {} is filled with non-skid, {} of it: a hollow of {} has no room there. A strip that is to \
+             stay smooth to its end must be wider than twice the hollow.",
+            place(plan, fillet.at()),
+            area(plan, fillet.piece.area()),
+            length(plan, plan.radius.hollow),
+        );
+        warning(plan, "hollow-fills", message, Some(fillet.at()))
+    }));
     warnings.extend(fields.iter().filter_map(|field| tight_hollows(plan, field)));
     warnings.extend(overlaps(plan, ground));
     warnings

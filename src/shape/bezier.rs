@@ -253,6 +253,20 @@ impl Bezier {
         }
     }
 
+    /// The same curve with its ends moved to these points (bit for bit where their weights are 1): for one that
+    /// should join another and misses it by rounding.
+    #[must_use]
+    pub fn with_ends(mut self, start: Point, end: Point) -> Self {
+        let last = self.degree();
+        for (i, at) in [(0, start), (last, end)] {
+            let control = &mut self.controls[i];
+            if control.place() != at {
+                control.at = at * control.weight;
+            }
+        }
+        self
+    }
+
     /// Its image, which is a Bezier curve of the same degree; none where part of it lies on the map's horizon
     /// or beyond.
     #[must_use]

@@ -479,3 +479,29 @@ fn a_strip_is_never_bridged() {
     areas(&deck, 2e6, (1800.0 - 30.0) * 800.0, 0.0, 0.0);
     assert_eq!(deck["fields"].as_array().map(Vec::len), Some(2));
 }
+
+/// Less than twice the hollow: the closing has no room for its disc in the strip, all of which is one unbroken run.
+#[test]
+fn a_strip_that_ends_in_a_field_and_is_filled_by_the_hollow_is_said() {
+    let with_strip = |width: f64| {
+        deck(&format!(
+            "outline = {{ points = [[0, 0], [2000, 0], [2000, 1000], [0, 1000]] }}\n\
+             margin = {{ edge = 100 }}\nradius = {{ round = 20, hollow = 25 }}\n\
+             [[deck.strip]]\nwidth = {width}\npath = [[1000, 500], [1000, 0]]\n"
+        ))
+    };
+    let filled = with_strip(40.0);
+    assert_eq!(codes(&filled), ["hollow-fills"]);
+    let message = filled["warnings"][0]["message"]
+        .as_str()
+        .unwrap_or_default();
+    // 40 mm by some 400 mm less what the mouth keeps.
+    assert!(
+        message.contains("station 1000 mm") && message.contains("0.015 m² of it"),
+        "{message}"
+    );
+    assert!(codes(&with_strip(60.0)).is_empty());
+    let [narrow, wide] =
+        [&filled, &with_strip(60.0)].map(|deck| deck["field_m2"].as_f64().unwrap_or_default());
+    assert!(narrow > wide, "the strip of 60 mm stays smooth");
+}
