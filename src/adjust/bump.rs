@@ -80,10 +80,20 @@ const MOST_SHARE: usize = 4;
 const STRETCH: usize = 36;
 const OVERLAP: usize = 5;
 
-/// Judges readings that all have the standard deviation `noise`. None where there are too few of them, where they
+/// What is known of a line before it is judged.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Line {
+    /// Standard deviation of every reading.
+    pub noise: f64,
+    /// It stands on end where it meets zero, as its own mirror image does.
+    pub stands_on_end: bool,
+}
+
+/// Judges readings along a line. None where there are too few of them, where they
 /// are not in order, or where a number is of no use.
 #[must_use]
-pub fn judge(readings: &[Reading], noise: f64) -> Option<Judged> {
+pub fn judge(readings: &[Reading], line: Line) -> Option<Judged> {
+    let noise = line.noise;
     let is_usable = readings
         .iter()
         .all(|reading| reading.at.is_finite() && (0.0..1e9).contains(&reading.value));
@@ -93,7 +103,7 @@ pub fn judge(readings: &[Reading], noise: f64) -> Option<Judged> {
     }
     let limit = Limit::among(readings.iter().filter(|one| !one.is_exact).count());
     if readings.len() <= STRETCH + 2 * OVERLAP {
-        return Stretch::new(readings, noise, limit).judged();
+        return Stretch::new(readings, line, limit).judged();
     }
     let mut all = Judged {
         suspects: Vec::new(),
@@ -105,7 +115,7 @@ pub fn judge(readings: &[Reading], noise: f64) -> Option<Judged> {
         let until = if last { readings.len() } else { from + STRETCH };
         let first = from.saturating_sub(OVERLAP);
         let stretch = &readings[first..(until + OVERLAP).min(readings.len())];
-        let judged = Stretch::new(stretch, noise, limit).judged()?;
+        let judged = Stretch::new(stretch, line, limit).judged()?;
         let own = from..until;
         for (index, found) in (first..).zip(judged.limits) {
             if own.contains(&index) {
@@ -176,7 +186,7 @@ fn normal_quantile(tail: f64) -> f64 {
 /// Readings judged together.
 struct Stretch {
     readings: Vec<Reading>,
-    noise: f64,
+    line: Line,
     limit: Limit,
 }
 
@@ -203,10 +213,10 @@ struct Correction {
 }
 
 impl Stretch {
-    fn new(readings: &[Reading], noise: f64, limit: Limit) -> Self {
+    fn new(readings: &[Reading], line: Line, limit: Limit) -> Self {
         Self {
             readings: readings.to_vec(),
-            noise,
+            line,
             limit,
         }
     }
@@ -335,7 +345,7 @@ impl Stretch {
             .filter(|first| !blamed.contains(first) && !blamed.contains(&(first + 1)))
             .filter(|first| !self.readings[*first].is_exact && !self.readings[first + 1].is_exact)
             .filter_map(|first| {
-                let mut tried = Self::new(&self.readings, self.noise, self.limit);
+                let mut tried = Self::new(&self.readings, self.line, self.limit);
                 tried.readings_exchanged(first);
                 let search = tried.search(blamed)?;
                 let is_now_fair = search.worst().is_none_or(|(_, correction)| {
@@ -366,6 +376,7 @@ impl Stretch {
         };
         let powers: Vec<Powered> = POWERS
             .iter()
+            .filter(|power| **power == 2.0 || !self.line.stands_on_end)
             .map(|power| Powered::of(&readings, *power))
             .collect();
         for pace in PACES {
@@ -377,10 +388,10 @@ impl Stretch {
                 let weighed = DMatrix::from_fn(taken.len(), readings.len(), |row, column| {
                     differences.matrix[(row, column)] * powered.slopes[column]
                 });
-                let of_noise = &weighed * weighed.transpose() * (self.noise * self.noise);
+                let of_noise = &weighed * weighed.transpose() * (self.line.noise * self.line.noise);
                 for line in &lines {
                     for step in 0..AMPLITUDES {
-                        let amplitude = self.noise * 10_f64.powf(0.6 + 0.5 * f64::from(step));
+                        let amplitude = self.line.noise * 4.0 * 5_f64.powf(f64::from(step));
                         let spread = &of_noise + line * (amplitude * amplitude);
                         let Some(root) = spread.cholesky() else {
                             continue;
@@ -389,11 +400,16 @@ impl Stretch {
                         let Some(rest) = root.solve_lower_triangular(&taken) else {
                             continue;
                         };
+                        let size: f64 = root.diagonal().iter().map(|value| value.ln()).sum();
+                        // No correction can do better than leave nothing of the differences.
+                        let most = 2.0 * (powered.log_slopes - size);
+                        if most < search.plain - HOPELESS {
+                            continue;
+                        }
                         let Some(columns) = root.solve_lower_triangular(&differences.matrix) else {
                             continue;
                         };
-                        let size: f64 = root.diagonal().iter().map(|value| value.ln()).sum();
-                        let plain = 2.0 * (powered.log_slopes - size) - rest.norm_squared();
+                        let plain = most - rest.norm_squared();
                         self.take_up(&mut search, &kept, powered, plain, &rest, &columns);
                     }
                 }
@@ -431,7 +447,7 @@ impl Stretch {
             let likelihood = plain + fall * fall / weight;
             let expected = powered.back(powered.values[place] - fall / weight);
             let error = reading.value - expected;
-            let score = likelihood - 2.0 * (error.abs() / self.noise + 1.0).ln();
+            let score = likelihood - 2.0 * (error.abs() / self.line.noise + 1.0).ln();
             if search.corrections[*index].is_none_or(|best| score > best.score) {
                 search.corrections[*index] = Some(Correction {
                     likelihood,
@@ -456,11 +472,13 @@ impl Search {
 }
 
 /// Powers of the values that are tried.
-const POWERS: [f64; 6] = [1.0, 1.2, 1.4, 1.6, 1.8, 2.0];
+const POWERS: [f64; 11] = [1.0, 1.1, 1.2, 1.3, 1.4, 1.5, 1.6, 1.7, 1.8, 1.9, 2.0];
 /// Over which share of the whole length the bending changes.
 const REACHES: [f64; 4] = [0.22, 0.35, 0.6, 1.1];
-/// How many sizes of bending are tried, each √10 times the one before.
-const AMPLITUDES: u32 = 9;
+/// A kind of line so much less likely than another, whatever is corrected, is not looked at further.
+const HOPELESS: f64 = 20.0;
+/// How many sizes of bending are tried, each five times the one before.
+const AMPLITUDES: u32 = 6;
 /// How the line's own measure runs.
 const PACES: [Pace; 4] = [Pace::Even, Pace::Quick(2.0), Pace::Quick(6.0), Pace::Root];
 

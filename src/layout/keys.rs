@@ -129,6 +129,8 @@ use Sign::{NotNegative, Positive};
 const CURVES: &[&str] = &["fair", "straight"];
 /// Words for how two sides meet on the centreline.
 const ENDS: &[&str] = &["sharp", "round"];
+/// Words for what is made of two sides measured apart.
+const SIDES: &[&str] = &["both", "average", "port", "starboard"];
 /// The shapes; exactly one each.
 const SHAPES: &[&str] = &["rectangle", "circle", "slot", "points", "drawn"];
 
@@ -270,7 +272,7 @@ static DECK: Entry = entry(
 );
 
 static OUTLINE: Entry = Entry {
-    one_of: &["half_breadths", "points", "drawn"],
+    one_of: &["half_breadths", "points", "drawn", "starboard"],
     ..entry(
         "[deck.outline]",
         "The deck's edge, by half-breadths from the centreline or by the points of a closed ring.",
@@ -280,6 +282,30 @@ static OUTLINE: Entry = Entry {
                 HalfBreadths,
                 Nothing,
                 "[station, half-breadth] pairs from forward to aft; mirrored to both sides.",
+            ),
+            key(
+                "starboard",
+                HalfBreadths,
+                Nothing,
+                "Half-breadths to starboard, where the two sides were measured apart; `port` beside it.",
+            ),
+            key(
+                "port",
+                HalfBreadths,
+                Nothing,
+                "Half-breadths to port, at stations of their own.",
+            ),
+            key(
+                "sides",
+                Word(SIDES),
+                Said("both"),
+                "What is made of two sides measured apart: both stay as they are, or their average, the port or the starboard side is taken for both.",
+            ),
+            key(
+                "precision",
+                Length(Positive),
+                Mm(0.5),
+                "Standard deviation of one half-breadth as measured, beside its rounding; what is judged unfair depends on it.",
             ),
             key(
                 "points",
