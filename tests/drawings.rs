@@ -134,6 +134,7 @@ fn deck(measured: Measured) -> DeckJob {
         },
         least_width: Length::ZERO,
         least_area_mm2: 0.0,
+        fairness: None,
     };
     let pattern = lay_out(&plan);
     let masking = mask(&pattern, &Tape::default());

@@ -66,6 +66,9 @@ fn table(list: &[[f64; 2]]) -> HalfBreadths {
                 Placed::new(value, at(i))
             })
             .collect(),
+        port: Vec::new(),
+        sides: Sides::Both,
+        precision: mm(0.5),
         curve: Curve::Fair,
         knuckles: Vec::new(),
         forward: End::Sharp,

@@ -532,7 +532,9 @@ impl Powered {
             mean,
             values: DVector::from_iterator(
                 readings.len(),
-                readings.iter().map(|reading| reading.value.powf(power) / scale),
+                readings
+                    .iter()
+                    .map(|reading| reading.value.powf(power) / scale),
             ),
             slopes: Vec::new(),
             log_slopes: 0.0,

@@ -30,6 +30,10 @@ impl<'a> Findings<'a> {
         }
     }
 
+    pub(super) const fn units(&self) -> LengthUnit {
+        self.units
+    }
+
     pub(super) fn fault(&mut self, fault: Fault) {
         self.faults.push(fault);
     }

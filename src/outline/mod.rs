@@ -3,6 +3,7 @@
 //! [`DeckPlan`], or the faults that keep it from being one, each at the entry that causes it.
 
 mod drawn;
+pub mod fairness;
 mod findings;
 mod fixed;
 mod half_breadths;
@@ -14,6 +15,7 @@ mod strips;
 mod trace;
 mod walk;
 
+pub use fairness::Fairness;
 pub use fixed::{Fixed, fix};
 pub use trace::trace;
 
@@ -54,6 +56,8 @@ pub struct DeckPlan {
     pub least_width: Length,
     /// Least area of a field, mm².
     pub least_area_mm2: f64,
+    /// What its half-breadths are worth, where it was measured by such.
+    pub fairness: Option<Fairness>,
 }
 
 /// The deck's edge: a counter-clockwise ring and the named edges it is made of.

@@ -61,7 +61,9 @@ pub(crate) fn deck(bow: Bow, random: &mut Random) -> Vec<[f64; 2]> {
         let within = |low: f64, high: f64| low + fullness * (high - low);
         let fair = match (bow, form) {
             (Bow::Sharp, 0) => 1.0 - (-within(2.0, 4.5) * share).exp(),
-            (Bow::Sharp, 1) => return (std::f64::consts::FRAC_PI_2 * share / within(0.6, 0.9)).sin(),
+            (Bow::Sharp, 1) => {
+                return (std::f64::consts::FRAC_PI_2 * share / within(0.6, 0.9)).sin();
+            }
             (Bow::Sharp, _) => 1.0 - (1.0 - share * 0.9).powi(4),
             (Bow::Bluff, _) => {
                 (1.0 - (1.0 - 0.8 * share).powf(within(1.5, 3.0))).powf(0.55 + 0.25 * taper / 0.35)
@@ -72,54 +74,97 @@ pub(crate) fn deck(bow: Bow, random: &mut Random) -> Vec<[f64; 2]> {
         };
         fair * (1.0 - taper * share * share)
     };
-    let most = shares.iter().map(|share| half(share / last)).fold(0.0, f64::max);
+    let most = shares
+        .iter()
+        .map(|share| half(share / last))
+        .fold(0.0, f64::max);
     shares
         .iter()
         .map(|share| {
             let station = (share / last * length / 10.0).round() * 10.0;
-            [station, half(station / ((length / 10.0).round() * 10.0)) / most * beam]
+            [
+                station,
+                half(station / ((length / 10.0).round() * 10.0)) / most * beam,
+            ]
         })
         .collect()
 }
 
 pub(crate) fn rounded(table: &[[f64; 2]], step: f64) -> Vec<[f64; 2]> {
-    table.iter().map(|[x, y]| [*x, (y / step).round() * step]).collect()
+    table
+        .iter()
+        .map(|[x, y]| [*x, (y / step).round() * step])
+        .collect()
 }
 
 fn judged(bow: Bow, table: &[[f64; 2]], noise: f64) -> Judged {
     let readings: Vec<Reading> = table
         .iter()
-        .map(|[at, value]| Reading { at: *at, value: *value, is_exact: *value == 0.0 })
+        .map(|[at, value]| Reading {
+            at: *at,
+            value: *value,
+            is_exact: *value == 0.0,
+        })
         .collect();
-    judge(&readings, Line { noise, stands_on_end: bow == Bow::Round }).expect("twelve stations can be judged")
+    judge(
+        &readings,
+        Line {
+            noise,
+            stands_on_end: bow == Bow::Round,
+        },
+    )
+    .expect("twelve stations can be judged")
 }
 
 #[test]
 fn tune() {
-    let runs: usize = std::env::var("RUNS").ok().and_then(|t| t.parse().ok()).unwrap_or(50);
-    let step: f64 = std::env::var("STEP").ok().and_then(|t| t.parse().ok()).unwrap_or(2.0);
+    let runs: usize = std::env::var("RUNS")
+        .ok()
+        .and_then(|t| t.parse().ok())
+        .unwrap_or(50);
+    let step: f64 = std::env::var("STEP")
+        .ok()
+        .and_then(|t| t.parse().ok())
+        .unwrap_or(2.0);
     let noise = (step * step / 12.0 + 0.25_f64).sqrt();
     for bow in BOWS {
         let mut random = Random(7);
-        let (mut named, mut sized, mut false_alarm, mut first, mut silent, mut one, mut rival) = (0, 0, 0, 0, 0, 0, 0);
+        let (mut named, mut sized, mut false_alarm, mut first, mut silent, mut one, mut rival) =
+            (0, 0, 0, 0, 0, 0, 0);
         let mut missed = [0; 12];
         for _ in 0..runs {
             let table = rounded(&deck(bow, &mut random), step);
-            if !judged(bow, &table, noise).suspects.is_empty() { false_alarm += 1; }
+            if !judged(bow, &table, noise).suspects.is_empty() {
+                false_alarm += 1;
+            }
             let mut bumped = table.clone();
             let at = 1 + random.below(10);
             let bump = if random.below(2) == 0 { 8.0 } else { -8.0 };
             bumped[at][1] += bump;
             let found = judged(bow, &bumped, noise).suspects;
-            if found.is_empty() { silent += 1; }
-            if found.len() == 1 { one += 1; }
+            if found.is_empty() {
+                silent += 1;
+            }
+            if found.len() == 1 {
+                one += 1;
+            }
             if let Some(Suspect::Off(off)) = found.iter().find(|s| s.index() == at) {
                 named += 1;
-                if (off.error - bump).abs() <= 3.0 { sized += 1; }
-                if found[0].index() == at { first += 1; }
-                if off.rivals.is_empty() { rival += 1 }
-            } else { missed[at] += 1; }
+                if (off.error - bump).abs() <= 3.0 {
+                    sized += 1;
+                }
+                if found[0].index() == at {
+                    first += 1;
+                }
+                if off.rivals.is_empty() {
+                    rival += 1
+                }
+            } else {
+                missed[at] += 1;
+            }
         }
-        println!("{bow:?}: named {named} first {first} sized {sized} silent {silent} single {one} sure {rival} false {false_alarm} of {runs}; missed at {missed:?}");
+        println!(
+            "{bow:?}: named {named} first {first} sized {sized} silent {silent} single {one} sure {rival} false {false_alarm} of {runs}; missed at {missed:?}"
+        );
     }
 }
