@@ -62,8 +62,8 @@ pub struct DeckJob {
 /// causes it.
 pub fn work_out(layout: Layout, sources: &Sources) -> Result<Job, Vec<Fault>> {
     let fixed = outline::fix(&layout, sources)?;
+    let mut warnings = fixed.warnings.clone();
     let mut plans = Vec::new();
-    let mut warnings = Vec::new();
     let mut faults = Vec::new();
     for deck in &layout.decks {
         match outline::trace(deck, &fixed) {

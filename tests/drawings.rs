@@ -149,6 +149,7 @@ fn job(title: &str, units: LengthUnit, decks: Vec<DeckJob>) -> Job {
     Job {
         fixed: spile::outline::Fixed::default(),
         layout: Layout {
+            survey: None,
             drawings: Vec::new(),
             title: title.to_owned(),
             units,

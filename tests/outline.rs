@@ -11,7 +11,8 @@ use std::f64::consts::PI;
 use proptest::prelude::*;
 use spile::layout::{
     Corner, Curve, Deck, EdgeMargin, End, Fault, Feature, Fitting, HalfBreadth, HalfBreadths,
-    LeastField, Margins, Opening, Outline, Place, Placed, PointRing, Position, Radii, Shape, Strip,
+    LeastField, Margins, Opening, Outline, Place, Placed, PointRing, Position, Radii, Shape, Sides,
+    Strip,
 };
 use spile::outline::{DeckPlan, EdgeRing, Fixed, Warning};
 use spile::shape::{Point, Region, Ring, Segment};

@@ -6,6 +6,9 @@
 //! finely makes such engines err without a word. So both are compared at two chords' errors e: areas must
 //! agree within what e can do, and the finer polygon must come nearer.
 
+#[path = "common/beside.rs"]
+mod beside;
+
 use clipper2_rust::{
     EndType, FillRule, JoinType, Path64, Paths64, Point as Node, difference_64, inflate_paths_64,
     intersect_64, union_subjects_64,
@@ -368,11 +371,15 @@ fn the_demo_boats_fields_agree_with_a_polygon_clipper_and_converge() {
     let mut worst = [0.0f64; 2];
     for entry in std::fs::read_dir("layouts").expect("the demo boats") {
         let path = entry.expect("a file").path();
+        if path.extension().is_none_or(|extension| extension != "toml") {
+            continue;
+        }
         let text = std::fs::read_to_string(&path).expect("text");
         let layout = layout::read(&text).expect("a layout without faults");
+        let sources = beside::beside(&layout);
+        let fixed = spile::outline::fix(&layout, &sources).expect("drawings without faults");
         for deck in &layout.decks {
-            let (plan, _) = spile::outline::trace(deck, &spile::outline::Fixed::default())
-                .expect("a deck without faults");
+            let (plan, _) = spile::outline::trace(deck, &fixed).expect("a deck without faults");
             assert!(
                 plan.least_area_mm2 < 1e6,
                 "the polygons below keep every field"

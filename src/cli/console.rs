@@ -59,15 +59,13 @@ impl Console {
     pub(super) fn warning(&self, path: &str, text: &str, warning: &Warning) {
         match warning.place {
             Some(place) => {
-                let title = format!("{}: {}", warning.deck, warning.message);
-                let fault = Fault::new(place, title, warning.code);
+                let fault = Fault::new(place, warning.sentence(), warning.code);
                 self.say(&(self.report(path, text).warnings(&[fault]) + "\n"));
             }
             None => self.say(&format!(
-                "{} {path}: {}: {} [{}]\n",
+                "{} {path}: {} [{}]\n",
                 self.painted("warning:", "1;33"),
-                warning.deck,
-                warning.message,
+                warning.sentence(),
                 warning.code
             )),
         }

@@ -285,7 +285,9 @@ impl Content {
         let warnings = job
             .warnings
             .iter()
-            .filter(|warning| decks.iter().any(|deck| deck.plan.id == warning.deck))
+            .filter(|warning| {
+                warning.deck.is_empty() || decks.iter().any(|deck| deck.plan.id == warning.deck)
+            })
             .count();
         if warnings > 0 {
             let many = if warnings == 1 {

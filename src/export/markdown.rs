@@ -66,7 +66,7 @@ fn drawings(pictures: &[Picture]) -> String {
 fn warnings(figures: &Figures) -> String {
     let mut text = "\n## Look at these before you tape\n\n".to_owned();
     for warning in &figures.warnings {
-        text += &format!("- {}: {}\n", plain(&warning.deck), plain(&warning.message));
+        text += &format!("- {}\n", plain(&warning.sentence()));
     }
     text
 }

@@ -4,6 +4,7 @@
 
 #[cfg(test)]
 pub(crate) mod sample;
+pub mod survey;
 
 use crate::layout::Tape;
 use crate::masking::{Clash, Pass};

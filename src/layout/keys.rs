@@ -67,6 +67,8 @@ pub(super) enum Kind {
     Degrees,
     /// Station and distance from the centreline.
     Point,
+    /// A point of a drawing: two bare numbers, or the id of a thing drawn.
+    Spot,
     /// Size along x and along y.
     Size,
     /// A list of stations with their half-breadths.
@@ -77,6 +79,10 @@ pub(super) enum Kind {
     Path,
     /// Margins by the name of the edge.
     EdgeMargins,
+    /// A list of ties, plain or as tables.
+    Ties(&'static Entry),
+    /// What is known of points, by their names.
+    SurveyPoints(&'static Entry),
     /// A table.
     Table(&'static Entry),
     /// Any number of tables.
@@ -121,7 +127,7 @@ const fn entry(called: &'static str, about: &'static str, keys: &'static [Key]) 
 use Absent::{Flag as Yes, Mm, Nothing, Number, Required, Word as Said};
 use Kind::{
     Degrees, EdgeMargins, Flag, HalfBreadths, Id, Length, Lengths, Line, Path, Point, Ring, Size,
-    SquareMetres, Table, Tables, Word,
+    Spot, SquareMetres, SurveyPoints, Table, Tables, Ties, Word,
 };
 use Sign::{NotNegative, Positive};
 
@@ -131,6 +137,8 @@ const CURVES: &[&str] = &["fair", "straight"];
 const ENDS: &[&str] = &["sharp", "round"];
 /// Words for what is made of two sides measured apart.
 const SIDES: &[&str] = &["both", "average", "port", "starboard"];
+/// Words for where the bow points in a drawing.
+const BOWS: &[&str] = &["left", "right", "up", "down"];
 /// The shapes; exactly one each.
 const SHAPES: &[&str] = &["rectangle", "circle", "slot", "points", "drawn"];
 
@@ -153,6 +161,12 @@ pub(super) static LAYOUT: Entry = entry(
             "Unit of bare numbers, and the unit in which figures are shown.",
         ),
         key(
+            "survey",
+            Table(&SURVEY),
+            Nothing,
+            "Points found with a tape measure; outlines and shapes may use them by name.",
+        ),
+        key(
             "drawing",
             Tables(&DRAWING),
             Nothing,
@@ -173,15 +187,138 @@ pub(super) static LAYOUT: Entry = entry(
     ],
 );
 
+static SURVEY: Entry = entry(
+    "[survey]",
+    "Points found with a tape measure, by the distances between them.",
+    &[
+        key(
+            "precision",
+            Length(Positive),
+            Mm(3.0),
+            "Standard deviation of one tie: how far a careful second reading is likely to be off.",
+        ),
+        key(
+            "precision_per_metre",
+            Length(NotNegative),
+            Mm(0.0),
+            "What each metre of a tie adds to that (as the root of the sum of squares).",
+        ),
+        key(
+            "ties",
+            Ties(&TIE),
+            Required,
+            "[point, point, distance] as measured, in any order.",
+        ),
+        key(
+            "points",
+            SurveyPoints(&SURVEY_POINT),
+            Required,
+            "What is known of points before: coordinates, \"centreline\", or a side to choose where two places fit.",
+        ),
+    ],
+);
+
+static TIE: Entry = entry(
+    "a tie",
+    "The distance between two points as measured.",
+    &[
+        key("from", Line, Required, "The point at one end."),
+        key("to", Line, Required, "The point at the other."),
+        key("length", Length(Positive), Required, "The distance."),
+        key(
+            "precision",
+            Length(Positive),
+            Nothing,
+            "Its own standard deviation, instead of the survey's.",
+        ),
+    ],
+);
+
+static SURVEY_POINT: Entry = entry(
+    "a point of [survey.points]",
+    "What is known of a point before its ties.",
+    &[key(
+        "near",
+        Point,
+        Required,
+        "Where it lies, roughly, where its ties leave two places.",
+    )],
+);
+
 static DRAWING: Entry = entry(
     "[[drawing]]",
     "A drawing that outlines and shapes are taken from.",
-    &[key(
-        "file",
-        Line,
-        Required,
-        "The file, from the layout's own folder: .svg or .dxf.",
-    )],
+    &[
+        key(
+            "file",
+            Line,
+            Required,
+            "The file, from the layout's own folder: .svg or .dxf.",
+        ),
+        key(
+            "scale",
+            Table(&SCALE),
+            Nothing,
+            "How large an SVG is: a known distance in it. Without it and without marks its own millimetres or inches hold.",
+        ),
+        key(
+            "bow",
+            Word(BOWS),
+            Said("left"),
+            "Where the bow points in an SVG that has no marks.",
+        ),
+        key(
+            "origin",
+            Spot,
+            Nothing,
+            "Where the datum lies in an SVG that has no marks: `from` of the scale unless said, else the drawing's own origin.",
+        ),
+        key(
+            "marks",
+            Tables(&MARK),
+            Nothing,
+            "Marks known in an SVG and on the deck. Two or three shift, turn and scale it; four or more rectify a photograph.",
+        ),
+    ],
+);
+
+static SCALE: Entry = entry(
+    "`scale`",
+    "A known distance in a drawing.",
+    &[
+        key(
+            "from",
+            Spot,
+            Required,
+            "One end: [x, y] in the drawing's own units, or the id of a thing drawn, for its middle.",
+        ),
+        key("to", Spot, Required, "The other end."),
+        key(
+            "length",
+            Length(Positive),
+            Required,
+            "The distance between them on the deck.",
+        ),
+    ],
+);
+
+static MARK: Entry = entry(
+    "a mark",
+    "A point known in a drawing and on the deck.",
+    &[
+        key(
+            "drawn",
+            Spot,
+            Required,
+            "Where it is drawn: [x, y] in the drawing's own units, or the id of a thing drawn, for its middle.",
+        ),
+        key(
+            "at",
+            Point,
+            Required,
+            "Where it is on the deck: [station, distance from the centreline], or a point of the survey.",
+        ),
+    ],
 );
 
 static DRAWN: Entry = Entry {

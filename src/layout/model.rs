@@ -27,6 +27,8 @@ pub struct Layout {
     pub title: String,
     /// Unit of bare numbers, and the unit in which figures are shown.
     pub units: LengthUnit,
+    /// Points found with a tape measure.
+    pub survey: Option<Survey>,
     /// The drawings that outlines and shapes are taken from.
     pub drawings: Vec<DrawingFile>,
     /// The decks, one at least.
@@ -75,6 +77,66 @@ pub enum Outline {
     Drawn(Drawn),
 }
 
+/// Points found by the distances measured between them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Survey {
+    /// The points: those that something is known of, then the others in the order of their ties.
+    pub points: Vec<SurveyPoint>,
+    /// The ties in the file's order.
+    pub ties: Vec<Tie>,
+    /// The whole entry.
+    pub place: Place,
+}
+
+/// A point with a name.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SurveyPoint {
+    /// Its name, where it is first given.
+    pub name: Placed<String>,
+    /// What is known of it before its ties.
+    pub known: Known,
+}
+
+/// What is known of a point before its ties.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub enum Known {
+    /// Nothing.
+    #[default]
+    Nothing,
+    /// Its place.
+    At(Point),
+    /// That it lies on the centreline.
+    Centreline,
+    /// The side it lies on, where its ties leave both.
+    Side(Side),
+    /// Roughly its place, where its ties leave two.
+    Near(Point),
+}
+
+/// A side of the deck.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Side {
+    /// Left, looking forward.
+    Port,
+    /// Right, looking forward.
+    Starboard,
+}
+
+/// The distance between two points as measured.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tie {
+    /// The point at one end, by its number in [`Survey::points`].
+    pub from: usize,
+    /// The point at the other.
+    pub to: usize,
+    /// The distance.
+    pub length: Length,
+    /// Its standard deviation.
+    pub precision: Length,
+    /// The whole entry.
+    pub place: Place,
+}
+
 /// What is taken from a drawing.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Drawn {
@@ -104,6 +166,69 @@ pub struct DrawingFile {
     pub file: Placed<String>,
     /// Its format.
     pub format: DrawingFormat,
+    /// How an SVG lies on the deck.
+    pub fit: Fit,
+    /// The whole entry.
+    pub place: Place,
+}
+
+/// How a drawing lies on the deck.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Fit {
+    /// As large as its own units say, or as a distance known in it.
+    Scaled {
+        /// The distance, where one is given.
+        scale: Option<KnownDistance>,
+        /// Where the bow points in it.
+        bow: Bow,
+        /// Where the datum lies in it: where nothing is said, one end of the distance, or its own origin.
+        origin: Option<Placed<Spot>>,
+    },
+    /// As its marks say: two or three shift, turn and scale it, four or more rectify a photograph.
+    Marks(Vec<DrawnMark>),
+}
+
+/// Where the bow points in a drawing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Bow {
+    /// To the left, as in the drawings of a layout.
+    #[default]
+    Left,
+    /// To the right.
+    Right,
+    /// Up.
+    Up,
+    /// Down.
+    Down,
+}
+
+/// A point of a drawing.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Spot {
+    /// At these coordinates, in the drawing's own units and axes.
+    At(Point),
+    /// The middle of the thing with this id.
+    Middle(String),
+}
+
+/// A known distance in a drawing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct KnownDistance {
+    /// One end.
+    pub from: Placed<Spot>,
+    /// The other end.
+    pub to: Placed<Spot>,
+    /// The distance on the deck.
+    pub length: Placed<Length>,
+}
+
+/// A point known in a drawing and on the deck.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DrawnMark {
+    /// Where it is drawn.
+    pub drawn: Placed<Spot>,
+    /// Where it is on the deck.
+    pub at: Placed<Position>,
     /// The whole entry.
     pub place: Place,
 }

@@ -3,6 +3,7 @@
 mod deck;
 mod drawing;
 mod outline;
+mod survey;
 mod syntax;
 
 use toml::de::DeTable;
@@ -60,6 +61,7 @@ fn layout<'t>(reading: &mut Reading<'t>, root: &'t DeTable<'t>) -> Option<Layout
     };
     let title = reading.line(&table, "title");
     let tape = tape(reading, &table);
+    let survey = survey::survey(reading, &table);
     let drawings = drawing::drawings(reading, &table);
     let tables = reading.tables(&table, "deck");
     let count = tables.len();
@@ -74,6 +76,7 @@ fn layout<'t>(reading: &mut Reading<'t>, root: &'t DeTable<'t>) -> Option<Layout
     Some(Layout {
         title: title?.value,
         units: reading.units,
+        survey,
         drawings,
         decks,
         tape: tape?,

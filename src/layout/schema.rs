@@ -100,6 +100,17 @@ fn value(key: &Key) -> Value {
         Kind::SquareMetres => json!({ "type": "number", "minimum": 0 }),
         Kind::Degrees => json!({ "type": "number", "minimum": -360, "maximum": 360 }),
         Kind::Point => reference("position"),
+        Kind::Spot => json!({
+            "anyOf": [
+                {
+                    "type": "array",
+                    "items": { "type": "number" },
+                    "minItems": 2,
+                    "maxItems": 2
+                },
+                { "type": "string", "minLength": 1, "maxLength": 200 }
+            ]
+        }),
         Kind::Size => json!({
             "type": "array",
             "items": reference("positive"),
@@ -125,6 +136,27 @@ fn value(key: &Key) -> Value {
         Kind::EdgeMargins => json!({
             "type": "object",
             "additionalProperties": reference("notNegative")
+        }),
+        Kind::Ties(tie) => json!({
+            "type": "array",
+            "minItems": 1,
+            "items": { "anyOf": [
+                {
+                    "type": "array",
+                    "prefixItems": [{ "type": "string" }, { "type": "string" }, reference("positive")],
+                    "minItems": 3,
+                    "maxItems": 3
+                },
+                table(tie)
+            ] }
+        }),
+        Kind::SurveyPoints(point) => json!({
+            "type": "object",
+            "additionalProperties": { "anyOf": [
+                reference("point"),
+                { "enum": ["centreline", "port", "starboard"] },
+                table(point)
+            ] }
         }),
         Kind::Table(entry) => table(entry),
         Kind::Tables(entry) => json!({ "type": "array", "items": table(entry) }),

@@ -384,10 +384,10 @@ impl<'t> Reading<'t> {
         self.open(entry, map, place)
     }
 
-    /// The table of keys of a ring's corners.
-    pub(super) fn corner_entry(table: &Table<'t>, name: &str) -> Option<&'static Entry> {
+    /// The table of keys of what a key's list or table is made of.
+    pub(super) fn item_entry(table: &Table<'t>, name: &str) -> Option<&'static Entry> {
         match table.key(name).map(|key| &key.kind) {
-            Some(Kind::Ring(entry)) => Some(entry),
+            Some(Kind::Ring(entry) | Kind::Ties(entry) | Kind::SurveyPoints(entry)) => Some(entry),
             _ => None,
         }
     }
@@ -442,7 +442,9 @@ pub(super) fn nearest<'k>(written: &str, known: impl Iterator<Item = &'k str>) -
 fn home_of(entry: &'static Entry, name: &str) -> Option<&'static str> {
     entry.keys.iter().find_map(|key| {
         let inner = match key.kind {
-            Kind::Table(inner) | Kind::Tables(inner) | Kind::Ring(inner) => inner,
+            Kind::Table(inner) | Kind::Tables(inner) | Kind::Ring(inner) | Kind::Ties(inner) => {
+                inner
+            }
             _ => return None,
         };
         if inner.key(name).is_some() {
@@ -464,11 +466,14 @@ fn example(key: &Key) -> String {
         Kind::Lengths => "[1200, 2400]",
         Kind::SquareMetres => "0.02",
         Kind::Point => "[1500, 0]",
+        Kind::Spot => "[120, 80]",
         Kind::Size => "[600, 600]",
         Kind::HalfBreadths => "[[0, 0], [1600, 1240], [3400, 1400]]",
         Kind::Ring(_) => "[[0, 0], [3000, 0], [3000, 1200], [0, 1200]]",
         Kind::Path => "[[100, 0], [900, 500]]",
         Kind::EdgeMargins => "{ aft = 90 }",
+        Kind::Ties(_) => "[[\"A\", \"B\", 3000], [\"A\", \"7\", 1520]]",
+        Kind::SurveyPoints(_) => "{ A = [0, 0], B = \"centreline\" }",
         Kind::Table(entry) => match key.name {
             "rectangle" => "{ at = [1500, 0], size = [600, 600] }",
             _ => return format!("{} with its keys", entry.called),

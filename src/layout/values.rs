@@ -7,12 +7,14 @@ use toml::de::DeValue;
 
 use super::keys::{Absent, Kind, Sign};
 use super::table::{Reading, Table, Value, nearest, shown, unit_word};
-use super::{Fault, Placed, Position};
+use super::{Fault, Placed, Position, Spot};
 use crate::shape::Point;
 use crate::units::{Length, parse_length};
 
 /// The longest length that makes sense on a deck.
 const LONGEST: Length = Length::mm(1e6);
+/// The farthest that anything in a drawing lies from its origin, in its own units.
+const FARTHEST_IN_DRAWING: f64 = 1e9;
 /// Characters of a title or a name.
 const LONGEST_LINE: usize = 200;
 
@@ -308,6 +310,39 @@ impl<'t> Reading<'t> {
         ))
     }
 
+    /// A point of a drawing: two bare numbers, or the id of a thing drawn.
+    pub(super) fn spot(&mut self, table: &Table<'t>, name: &str) -> Option<Placed<Spot>> {
+        let value = table.get(name)?;
+        let place = self.place(value.span());
+        let expected = "[x, y] in the drawing's own units, or the id of a thing drawn";
+        match value.get_ref() {
+            DeValue::String(_) => {
+                let id = self.line(table, name)?;
+                Some(Placed::new(Spot::Middle(id.value), place))
+            }
+            DeValue::Array(items) => {
+                let numbers: Vec<f64> = items
+                    .iter()
+                    .filter_map(|item| number(item.get_ref()))
+                    .filter(|number| number.abs() <= FARTHEST_IN_DRAWING)
+                    .collect();
+                if let ([x, y], 2) = (numbers.as_slice(), items.len()) {
+                    return Some(Placed::new(Spot::At(Point::new(*x, *y)), place));
+                }
+                self.report(
+                    Fault::new(
+                        place,
+                        format!("`{name}` is {expected}"),
+                        "not two plain numbers",
+                    )
+                    .with_help("read x and y off in the program that drew it, without a unit"),
+                );
+                None
+            }
+            _ => self.wrong(value, &format!("`{name}`"), expected),
+        }
+    }
+
     /// Two lengths in brackets, each named by what it measures.
     pub(super) fn pair(
         &mut self,
@@ -348,16 +383,13 @@ impl<'t> Reading<'t> {
         &mut self,
         table: &Table<'t>,
         name: &str,
+        expected: &str,
     ) -> Vec<(Placed<String>, &'t Value<'t>)> {
         let Some(value) = table.get(name) else {
             return Vec::new();
         };
         let DeValue::Table(map) = value.get_ref() else {
-            self.wrong::<()>(
-                value,
-                &format!("`{name}`"),
-                "margins by edge name such as { aft = 90 }",
-            );
+            self.wrong::<()>(value, &format!("`{name}`"), expected);
             return Vec::new();
         };
         let mut found: Vec<_> = map

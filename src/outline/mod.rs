@@ -12,12 +12,17 @@ mod rounding;
 mod shapes;
 mod standing;
 mod strips;
+mod ties;
 mod trace;
+mod tracing;
 mod walk;
 
+pub use drawn::{FixedDrawing, Lie};
 pub use fairness::Fairness;
 pub use fixed::{Fixed, fix};
+pub use ties::{Surveyed, SurveyedPoint, SurveyedTie};
 pub use trace::trace;
+pub use tracing::{FittedMark, MarkFit, TracedBy, Tracing};
 
 use crate::layout::{Fault, Place, Radii};
 use crate::shape::{Point, Region, Ring};
@@ -114,7 +119,7 @@ pub struct StripShape {
 /// A warning about a deck, with a word for programs and a sentence for people.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Warning {
-    /// The deck's id.
+    /// The deck's id; empty where it is about the whole file.
     pub deck: String,
     /// A stable word that programs can match.
     pub code: &'static str,
@@ -124,6 +129,18 @@ pub struct Warning {
     pub place: Option<Place>,
     /// Where on the deck, where there is such a place.
     pub at: Option<Point>,
+}
+
+impl Warning {
+    /// The message, after the deck it is about.
+    #[must_use]
+    pub fn sentence(&self) -> String {
+        if self.deck.is_empty() {
+            self.message.clone()
+        } else {
+            format!("{}: {}", self.deck, self.message)
+        }
+    }
 }
 
 /// A deck's rings with what is to be said of them, or its faults.

@@ -38,6 +38,22 @@ impl Length {
         }
     }
 
+    /// A small length, finer than a tape shows it, such as a residual: `2.3 mm` or `0.09 in`.
+    ///
+    /// ```
+    /// use spile::units::{Length, LengthUnit};
+    /// assert_eq!(Length::mm(2.345).show_fine(LengthUnit::Metre), "2.3 mm");
+    /// assert_eq!(Length::mm(2.345).show_fine(LengthUnit::Foot), "0.09 in");
+    /// ```
+    #[must_use]
+    pub fn show_fine(self, unit: LengthUnit) -> String {
+        if unit.is_imperial() {
+            format!("{} in", fixed(self.to(LengthUnit::Inch), 2))
+        } else {
+            format!("{} mm", fixed(self.to_mm(), 1))
+        }
+    }
+
     /// A long length such as a run of tape: `12.3 m` or `40.4 ft`.
     #[must_use]
     pub fn show_run(self, unit: LengthUnit) -> String {

@@ -1,6 +1,8 @@
 //! Every figure of decks simple enough to be worked out by hand, from the layout's text to the JSON that
 //! programs read, to 1e-9 of its size. The formula stands beside each.
 
+#[path = "../common/beside.rs"]
+mod beside;
 mod demo_boats;
 mod margins;
 mod masking;
@@ -9,7 +11,7 @@ mod standing;
 
 use serde_json::Value;
 use spile::figures::Figures;
-use spile::layout::{self, Sources};
+use spile::layout;
 use spile::{Job, export, work_out};
 
 const PI: f64 = std::f64::consts::PI;
@@ -19,7 +21,8 @@ fn job(text: &str) -> Job {
     let layout = layout::read(text)
         .map_err(|faults| layout::render_faults("test", text, &faults))
         .expect("a layout without faults");
-    work_out(layout, &Sources::default())
+    let sources = beside::beside(&layout);
+    work_out(layout, &sources)
         .map_err(|faults| layout::render_faults("test", text, &faults))
         .expect("a layout without faults")
 }

@@ -121,7 +121,9 @@ fn margins<'t>(
     let fitting = value(reading, &table, "fitting");
     let blend = value(reading, &table, "blend");
     let mut edges = Vec::new();
-    for (name, margin) in reading.named(&table, "edges") {
+    for (name, margin) in
+        reading.named(&table, "edges", "margins by edge name such as { aft = 90 }")
+    {
         if let Some(outline) = outline {
             check_edge_name(reading, &name, outline);
         }

@@ -1,7 +1,9 @@
 //! Reads the drawings that outlines and shapes are taken from, and what is taken from which.
 
 use super::super::table::{Reading, Table, nearest, shown};
-use super::super::{DrawingFile, DrawingFormat, Fault, Place, Placed, What};
+use super::super::{
+    Bow, DrawingFile, DrawingFormat, DrawnMark, Fault, Fit, KnownDistance, Place, Placed, What,
+};
 
 /// All drawings of the layout, in the file's order.
 pub(super) fn drawings<'t>(reading: &mut Reading<'t>, layout: &Table<'t>) -> Vec<DrawingFile> {
@@ -42,13 +44,112 @@ pub(super) fn drawings<'t>(reading: &mut Reading<'t>, layout: &Table<'t>) -> Vec
             continue;
         }
         reading.drawings.push((file.value.clone(), format));
-        drawings.push(DrawingFile {
-            file,
-            format,
-            place: table.place,
-        });
+        if let Some(fit) = fit(reading, &table, format) {
+            drawings.push(DrawingFile {
+                file,
+                format,
+                fit,
+                place: table.place,
+            });
+        }
     }
     drawings
+}
+
+/// Marks beyond this number are no one's work.
+const MOST_MARKS: usize = 200;
+
+/// How a drawing lies on the deck; none where that is at fault.
+fn fit<'t>(reading: &mut Reading<'t>, table: &Table<'t>, format: DrawingFormat) -> Option<Fit> {
+    if format == DrawingFormat::Dxf {
+        for name in ["scale", "bow", "origin", "marks"] {
+            if table.get(name).is_some() {
+                reading.report(
+                    Fault::new(
+                        table.place_of(name),
+                        format!("`{name}` is for an SVG; a DXF lies as its coordinates say"),
+                        "means nothing for a DXF",
+                    )
+                    .with_help("delete it"),
+                );
+            }
+        }
+        return Some(Fit::Scaled {
+            scale: None,
+            bow: Bow::Left,
+            origin: None,
+        });
+    }
+    if table.get("marks").is_some() {
+        return marks(reading, table).map(Fit::Marks);
+    }
+    let bow = match reading.word(table, "bow") {
+        Some("right") => Bow::Right,
+        Some("up") => Bow::Up,
+        Some("down") => Bow::Down,
+        _ => Bow::Left,
+    };
+    let origin = reading.spot(table, "origin");
+    let scale = if table.get("scale").is_some() {
+        Some(known_distance(reading, table)?)
+    } else {
+        None
+    };
+    Some(Fit::Scaled { scale, bow, origin })
+}
+
+fn known_distance<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<KnownDistance> {
+    let table = reading.table(table, "scale")?;
+    let (from, to) = (reading.spot(&table, "from"), reading.spot(&table, "to"));
+    let length = reading.length(&table, "length");
+    Some(KnownDistance {
+        from: from?,
+        to: to?,
+        length: length?,
+    })
+}
+
+fn marks<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<Vec<DrawnMark>> {
+    for name in ["scale", "bow", "origin"] {
+        if table.get(name).is_some() {
+            reading.report(
+                Fault::new(
+                    table.place_of(name),
+                    format!("`{name}` beside `marks`: the marks say how the drawing lies"),
+                    "said twice",
+                )
+                .with_mention(table.place_of("marks"), "the marks")
+                .with_help(format!("delete `{name}`, or the marks")),
+            );
+        }
+    }
+    let opened = reading.tables(table, "marks");
+    let place = table.place_of("marks");
+    let count = opened.len();
+    if !(2..=MOST_MARKS).contains(&count) {
+        let (message, label) = if count < 2 {
+            ("a drawing needs two marks at least", "too few")
+        } else {
+            ("a drawing has 200 marks at most", "too many")
+        };
+        reading.report(Fault::new(place, message, label).with_help(
+            "two marks scale a drawing, four rectify a photograph, six or more also check each other",
+        ));
+        return None;
+    }
+    let mut marks: Vec<DrawnMark> = Vec::new();
+    for mark in &opened {
+        let drawn = reading.spot(mark, "drawn");
+        let at = reading.position(mark, "at");
+        if let (Some(drawn), Some(at)) = (drawn, at) {
+            marks.push(DrawnMark {
+                drawn,
+                at,
+                place: mark.place,
+            });
+        }
+    }
+    (marks.len() == count).then_some(marks)
 }
 
 impl Reading<'_> {

@@ -387,7 +387,7 @@ pub(super) fn drawn<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<
 /// The ring under `points`, with the `curve` beside it.
 pub(super) fn ring<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<PointRing> {
     let value = table.get("points")?;
-    let entry = Reading::corner_entry(table, "points")?;
+    let entry = Reading::item_entry(table, "points")?;
     let curve = curve(reading, table, Curve::Straight);
     let items = reading.items(
         value,
