@@ -69,8 +69,8 @@ pub struct Judged {
 
 /// The fewest readings that can be judged: below, a fair line can be laid through almost anything.
 pub const FEWEST: usize = 6;
-/// One clean list in this many may be blamed.
-const FALSE_ALARM: f64 = 0.05;
+/// The share of clean lists in which one reading may be blamed.
+const FALSE_ALARM: f64 = 0.04;
 /// Of readings whose corrections explain a list about as well, none is named alone: twice the logarithm of how much
 /// likelier the named one must be (a ratio of 7).
 const RIVAL: f64 = 4.0;
@@ -159,7 +159,7 @@ impl Suspect {
 }
 
 /// How many standard deviations an error must have to be blamed on one reading of many: so many that the largest of
-/// that many honest errors reaches it once in 1 / `FALSE_ALARM` lists.
+/// that many honest errors reaches it in a share `FALSE_ALARM` of lists.
 #[derive(Debug, Clone, Copy)]
 struct Limit(f64);
 
@@ -226,15 +226,12 @@ impl Stretch {
         let most = count / MOST_SHARE;
         let mut exchanged: Vec<usize> = Vec::new();
         let mut blamed: Vec<usize> = Vec::new();
-        let clean = self.search(&[])?;
-        let mut search = None;
-        while blamed.len() + exchanged.len() < most
-            && count - blamed.len() > FEWEST.saturating_sub(2)
-        {
-            let now = match search.take() {
-                Some(search) => search,
-                None => self.search(&blamed)?,
-            };
+        // Each round blames one more; one that settling takes back is not asked for again.
+        for _ in 0..most {
+            if count - blamed.len() < FEWEST {
+                break;
+            }
+            let now = self.search(&blamed)?;
             let Some((worst, correction)) = now.worst() else {
                 break;
             };
@@ -249,6 +246,8 @@ impl Stretch {
             blamed.push(worst);
             self.settle(&mut blamed);
         }
+        let rest = self.search(&blamed)?;
+        let mut deviations = rest.deviations;
         let mut suspects: Vec<(f64, Suspect)> = exchanged
             .iter()
             .map(|index| {
@@ -263,6 +262,7 @@ impl Stretch {
             let Some(correction) = found.corrections[*index] else {
                 continue;
             };
+            deviations[*index] = correction.deviation;
             let mut rivals: Vec<(f64, usize)> = (0..count)
                 .filter(|rival| rival != index)
                 .filter_map(|rival| Some((found.corrections[rival]?, rival)))
@@ -285,7 +285,7 @@ impl Stretch {
         let limits = self
             .readings
             .iter()
-            .zip(&clean.deviations)
+            .zip(&deviations)
             .map(|(reading, deviation)| {
                 (!reading.is_exact && deviation.is_finite()).then_some(deviation * self.limit.0)
             })

@@ -18,6 +18,7 @@ mod sheet;
 mod signs;
 mod text;
 mod title_block;
+mod view_fairness;
 mod view_masking;
 mod view_pattern;
 

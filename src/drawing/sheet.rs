@@ -12,7 +12,7 @@ use super::scene::{self, Bands, Dimensions, Scene};
 use super::signs;
 use super::text;
 use super::title_block::{self, TitleBlock};
-use super::{view_masking, view_pattern};
+use super::{view_fairness, view_masking, view_pattern};
 use crate::shape::{BoundingBox, Point};
 use crate::units::LengthUnit;
 use crate::{DeckJob, Job};
@@ -48,10 +48,12 @@ pub enum View {
     First,
     /// The reversed pass: border covered, fields painted.
     Reversed,
+    /// How fair the sides are, of decks measured by half-breadths.
+    Fairness,
 }
 
 impl View {
-    /// All views.
+    /// The views that every deck has.
     pub const ALL: [Self; 3] = [Self::Pattern, Self::First, Self::Reversed];
 
     /// One word for it, as it is asked for.
@@ -61,6 +63,7 @@ impl View {
             Self::Pattern => "pattern",
             Self::First => "first",
             Self::Reversed => "reversed",
+            Self::Fairness => "fairness",
         }
     }
 
@@ -69,6 +72,7 @@ impl View {
             Self::Pattern => "Pattern",
             Self::First => "First masking: paint the border",
             Self::Reversed => "Reversed masking: paint the fields",
+            Self::Fairness => "Fairness of the half-breadths",
         }
     }
 }
@@ -83,6 +87,8 @@ pub enum SheetFault {
         /// What there is.
         known: Vec<String>,
     },
+    /// None of the decks asked for was measured by half-breadths, whose fairness was to be shown.
+    NoHalfBreadths,
     /// The decks do not fit at the scale asked for, or at any standard scale where none was.
     TooLarge {
         /// The sheet.
@@ -105,6 +111,10 @@ impl fmt::Display for SheetFault {
                     .map(|id| format!("{id:?}"))
                     .collect::<Vec<_>>()
                     .join(", ")
+            ),
+            Self::NoHalfBreadths => write!(
+                formatter,
+                "no deck here was measured by half-breadths; only such have a fairness to show"
             ),
             Self::TooLarge {
                 paper,
@@ -182,6 +192,7 @@ pub fn draw(job: &Job, request: &SheetRequest) -> Result<Drawing, SheetFault> {
     };
     let picture = match request.view {
         View::Pattern => view_pattern::draw(&scene, &dimensions),
+        View::Fairness => view_fairness::draw(&scene, &dimensions),
         view => view_masking::draw(&scene, &dimensions, view),
     };
     let mut canvas = picture.canvas;
@@ -232,6 +243,16 @@ fn decks<'a>(job: &'a Job, request: &SheetRequest) -> Result<Vec<&'a DeckJob>, S
             known: job.decks.iter().map(|deck| deck.plan.id.clone()).collect(),
         });
     }
+    if request.view != View::Fairness {
+        return Ok(chosen);
+    }
+    let chosen: Vec<&DeckJob> = chosen
+        .into_iter()
+        .filter(|deck| view_fairness::can_show(deck))
+        .collect();
+    if chosen.is_empty() {
+        return Err(SheetFault::NoHalfBreadths);
+    }
     Ok(chosen)
 }
 
@@ -277,6 +298,10 @@ impl Content {
                 notes.extend(signs::listed(&signs::placed(job, decks), units));
                 (view_pattern::legend(decks, units), notes)
             }
+            View::Fairness => (
+                view_fairness::legend(decks, units),
+                view_fairness::notes(decks, units),
+            ),
             view => (
                 view_masking::legend(decks, view),
                 view_masking::notes(decks, units, view),

@@ -10,13 +10,17 @@ pub use slip::Cause;
 
 use super::findings::Findings;
 use super::half_breadths::{Entry, Side};
-use crate::adjust::bump::{self, FEWEST, Reading, Suspect};
+use crate::adjust::bump::{self, Judged, Reading, Suspect};
 use crate::layout::{End, HalfBreadths, Place, Sides};
 use crate::shape::Point;
 use crate::units::{Length, LengthUnit};
 
 /// A difference between the sides below this is not spoken of: no eye sees it in a border (from memory, no source).
 const SEEN: f64 = 10.0;
+
+/// In a stretch of fewer stations than this a quick turn of the side looks like an error, so that only what a slip explains is
+/// named.
+const SURE: usize = 8;
 
 /// What a deck's half-breadths are worth.
 #[derive(Debug, Clone)]
@@ -168,8 +172,8 @@ impl SideFairness {
         self.stations.iter().all(|station| station.limit.is_none())
     }
 
-    /// The fewest stations between ends and knuckles that can be judged.
-    pub const FEWEST: usize = FEWEST;
+    /// The fewest stations between ends and knuckles that can be judged; of fewer, plain slips are named and nothing else.
+    pub const FEWEST: usize = SURE;
 
     fn judge_stretch(
         &mut self,
@@ -179,29 +183,32 @@ impl SideFairness {
         noise: f64,
         unit: LengthUnit,
     ) {
-        let readings: Vec<Reading> = points
-            .iter()
-            .map(|point| Reading {
-                at: point.x,
-                value: point.y,
-                is_exact: point.y == 0.0,
-            })
-            .collect();
         let line = bump::Line {
             noise,
             stands_on_end,
         };
-        let Some(judged) = bump::judge(&readings, line) else {
+        let Some(mut judged) = bump::judge(&readings(points), line) else {
             return;
         };
-        for (station, limit) in self.stations[from..].iter_mut().zip(&judged.limits) {
-            station.limit = limit.map(Length::mm);
+        let is_sure = points.len() >= SURE;
+        if is_sure {
+            for (station, limit) in self.stations[from..].iter_mut().zip(&judged.limits) {
+                station.limit = limit.map(Length::mm);
+            }
         }
-        let blamed: Vec<usize> = judged.suspects.iter().map(Suspect::index).collect();
+        let elsewhere = at_another_station(points, &mut judged, line, unit);
         for suspect in judged.suspects {
             match suspect {
                 Suspect::Off(off) => {
                     let limit = judged.limits[off.index].unwrap_or(noise);
+                    let cause = slip::behind(points, &off, unit).or_else(|| {
+                        elsewhere
+                            .filter(|(index, _)| *index == off.index)
+                            .map(|(_, cause)| cause)
+                    });
+                    if cause.is_none() && !is_sure {
+                        continue;
+                    }
                     self.bumps.push(Bump {
                         index: from + off.index,
                         station: Length::mm(points[off.index].x),
@@ -209,7 +216,7 @@ impl SideFairness {
                         passes: Length::mm(-off.error),
                         deviation: Length::mm(off.deviation),
                         limit: Length::mm(limit),
-                        cause: slip::behind(points, &off, &blamed, unit),
+                        cause,
                         rivals: off
                             .rivals
                             .iter()
@@ -241,6 +248,8 @@ impl SideFairness {
             .map_or_else(String::new, |side| format!(" to {side}"));
         for bump in &self.bumps {
             let spoken = |length: Length| findings.spoken(length.to_mm());
+            // What is estimated is no better than a millimetre.
+            let about = |length: Length| findings.spoken(length.to_mm().round());
             let further = if bump.passes > Length::ZERO {
                 "out"
             } else {
@@ -250,14 +259,14 @@ impl SideFairness {
                 "the half-breadth{to_side} at station {} is not fair with the others: a batten through them would pass {} \
                  further {further}, at {}",
                 spoken(bump.station),
-                spoken(bump.passes.max(-bump.passes)),
-                spoken(bump.breadth + bump.passes),
+                about(bump.passes.max(-bump.passes)),
+                about(bump.breadth + bump.passes),
             );
             message.push_str(&match &bump.cause {
                 Some(cause) => format!("; {}", cause.in_words(findings.units())),
                 None => format!(
                     "; up to {} would be rounding and reading. Measure it again, or add a knuckle where the side has a corner",
-                    spoken(bump.limit)
+                    about(bump.limit)
                 ),
             });
             if bump.cause.is_none()
@@ -293,6 +302,50 @@ impl SideFairness {
             );
         }
     }
+}
+
+fn readings(points: &[Point]) -> Vec<Reading> {
+    points
+        .iter()
+        .map(|point| Reading {
+            at: point.x,
+            value: point.y,
+            is_exact: point.y == 0.0,
+        })
+        .collect()
+}
+
+/// Whether one of the suspects is a right half-breadth at the wrong station: with it moved to where a slip would have it,
+/// less is wrong than before, and nothing with it. What else is still wrong then is left in `judged`.
+fn at_another_station(
+    points: &[Point],
+    judged: &mut Judged,
+    line: bump::Line,
+    unit: LengthUnit,
+) -> Option<(usize, Cause)> {
+    let off = judged.suspects.iter().find_map(|suspect| match suspect {
+        Suspect::Off(off) if slip::behind(points, off, unit).is_none() => Some(off.clone()),
+        _ => None,
+    })?;
+    let (station, better) = slip::other_stations(points, off.index, unit)
+        .into_iter()
+        .find_map(|station| {
+            let mut moved = points.to_vec();
+            moved[off.index].x = station;
+            let better = bump::judge(&readings(&moved), line)?;
+            let is_cleared = better.suspects.len() < judged.suspects.len()
+                && better
+                    .suspects
+                    .iter()
+                    .all(|suspect| suspect.index() != off.index);
+            is_cleared.then_some((station, better))
+        })?;
+    judged.suspects = better.suspects;
+    let right = Length::mm(station);
+    let cause = Cause::Station { right };
+    let index = off.index;
+    judged.suspects.insert(0, Suspect::Off(off));
+    Some((index, cause))
 }
 
 /// How the sides differ; says where most, if that is much.
@@ -347,12 +400,16 @@ pub(super) fn differences(
     all
 }
 
-/// The largest usual step of a rule that every half-breadth is a multiple of; 0 where there is none.
+/// The largest usual step of a tape that every half-breadth is a multiple of; 0 where there is none.
 fn rounding(entries: &[Entry], unit: LengthUnit) -> f64 {
     const METRIC: [f64; 6] = [20.0, 10.0, 5.0, 2.0, 1.0, 0.5];
-    const PARTS_OF_AN_INCH: [f64; 6] = [1.0, 2.0, 4.0, 8.0, 16.0, 32.0];
-    let inches = PARTS_OF_AN_INCH.map(|parts| LengthUnit::Inch.in_mm() / parts);
-    let steps = if unit.is_imperial() { inches } else { METRIC };
+    // Halves to thirty-seconds, and the decimals that some write.
+    const INCHES: [f64; 9] = [1.0, 0.5, 0.25, 0.125, 0.1, 0.0625, 0.05, 0.03125, 0.01];
+    let steps = if unit.is_imperial() {
+        INCHES.map(|step| LengthUnit::Inch.in_mm() * step).to_vec()
+    } else {
+        METRIC.to_vec()
+    };
     let is_whole = |step: f64| {
         entries.iter().all(|entry| {
             let share = entry.at.y / step;

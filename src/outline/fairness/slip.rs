@@ -2,7 +2,7 @@
 //! swapped as it was written down, or the right half-breadth at the wrong station.
 
 use crate::adjust::bump::Off;
-use crate::shape::{Point, Spline, SplineEnd};
+use crate::shape::Point;
 use crate::units::{Length, LengthUnit};
 
 /// A slip explains an error where what it leaves is within so many standard deviations ...
@@ -59,13 +59,8 @@ impl Cause {
     }
 }
 
-/// The slip behind one of `points`, of which those of `blamed` are not to be trusted.
-pub(super) fn behind(
-    points: &[Point],
-    off: &Off,
-    blamed: &[usize],
-    unit: LengthUnit,
-) -> Option<Cause> {
+/// The slip in reading or writing the half-breadth of one of `points`.
+pub(super) fn behind(points: &[Point], off: &Off, unit: LengthUnit) -> Option<Cause> {
     let point = points[off.index];
     let fits = |left: f64, deviation: f64| {
         left.abs() <= NEAR * deviation && left.abs() * PLAIN <= off.error.abs()
@@ -90,30 +85,21 @@ pub(super) fn behind(
         .map(|(right, cause)| ((right - off.expected).abs(), cause))
         .filter(|(left, _)| fits(*left, off.deviation))
         .min_by(|one, other| one.0.total_cmp(&other.0));
-    if let Some((_, cause)) = of_breadth {
-        return Some(cause);
-    }
-    // Stations follow each other aft, so the right one lies between the neighbours.
-    let before = off.index.checked_sub(1).map(|before| points[before].x)?;
-    let after = points.get(off.index + 1)?.x;
-    let others: Vec<Point> = points
-        .iter()
-        .enumerate()
-        .filter(|(index, _)| !blamed.contains(index))
-        .map(|(_, point)| *point)
-        .collect();
-    let curve = Spline::through(&others, SplineEnd::Free, SplineEnd::Free)?;
+    of_breadth.map(|(_, cause)| cause)
+}
+
+/// Stations that one of `points` may have been measured at instead, between its neighbours: by a slip of the tape or of the pen.
+pub(super) fn other_stations(points: &[Point], index: usize, unit: LengthUnit) -> Vec<f64> {
+    let before = index.checked_sub(1).map(|before| points[before].x);
+    let after = points.get(index + 1).map(|after| after.x);
+    let at = points[index].x;
     [1.0, -1.0]
         .into_iter()
-        .flat_map(|way| steps_at(way, point.x, unit))
-        .chain(swapped(point.x, unit))
-        .filter(|station| before < *station && *station < after)
-        .filter_map(|station| Some(((breadth_at(&curve, station)? - point.y).abs(), station)))
-        .filter(|(left, _)| fits(*left, off.deviation))
-        .min_by(|one, other| one.0.total_cmp(&other.0))
-        .map(|(_, station)| Cause::Station {
-            right: Length::mm(station),
-        })
+        .flat_map(|way| steps(unit).iter().map(move |step| at + way * step))
+        .chain(swapped(at, unit))
+        .filter(|station| before.is_some_and(|before| before < *station))
+        .filter(|station| after.is_some_and(|after| *station < after))
+        .collect()
 }
 
 /// The great steps of a tape, mm.
@@ -123,27 +109,6 @@ const fn steps(unit: LengthUnit) -> &'static [f64] {
     } else {
         &[1000.0, 100.0, 10.0]
     }
-}
-
-fn steps_at(way: f64, at: f64, unit: LengthUnit) -> Vec<f64> {
-    steps(unit).iter().map(|step| at + way * step).collect()
-}
-
-/// The half-breadth of a curve at a station.
-fn breadth_at(curve: &Spline, station: f64) -> Option<f64> {
-    let [mut low, mut high] = [0.0, curve.last()];
-    if !(curve.point_at(low).x..=curve.point_at(high).x).contains(&station) {
-        return None;
-    }
-    for _ in 0..60 {
-        let middle = f64::midpoint(low, high);
-        if curve.point_at(middle).x < station {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
-    Some(curve.point_at(low).y)
 }
 
 /// What a length may have been before two neighbouring digits were swapped as it was written in `unit`, mm; where that is feet or
