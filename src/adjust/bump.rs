@@ -74,6 +74,8 @@ const FALSE_ALARM: f64 = 0.04;
 /// Of readings whose corrections explain a list about as well, none is named alone: twice the logarithm of how much
 /// likelier the named one must be (a ratio of 7).
 const RIVAL: f64 = 4.0;
+/// A pair may be any of twice as many as there are readings, so it has to explain that much more (twice the logarithm).
+const PAIR_BEYOND: f64 = 4.0;
 /// At most one reading in this many is blamed; more is no slip but another line.
 const MOST_SHARE: usize = 4;
 /// A longer list is judged in stretches of this many readings, each overlapping the next by twice `OVERLAP`.
@@ -198,6 +200,15 @@ struct Search {
     deviations: Vec<f64>,
     /// The best correction of each reading; none for an exact one.
     corrections: Vec<Option<Correction>>,
+    /// The best correction of two neighbours, or of two with one between, where that was asked for.
+    pair: Option<Pair>,
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Pair {
+    likelihood: f64,
+    score: f64,
+    indices: [usize; 2],
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -243,7 +254,10 @@ impl Stretch {
                 exchanged.push(pair);
                 continue;
             }
-            blamed.push(worst);
+            match self.pair(&blamed, &correction) {
+                Some(pair) => blamed.extend(pair),
+                None => blamed.push(worst),
+            }
             self.settle(&mut blamed);
         }
         let rest = self.search(&blamed)?;
@@ -333,6 +347,16 @@ impl Stretch {
         }
     }
 
+    /// Two errors of one size side by side hide each other: each single reading near them is blamed for less than it
+    /// explains. The two whose correction explains so much more than one that the second counts as found, if there are such.
+    fn pair(&self, blamed: &[usize], correction: &Correction) -> Option<[usize; 2]> {
+        let room = self.readings.len() / MOST_SHARE > blamed.len() + 1;
+        let search = room.then(|| self.search_for(blamed, true)).flatten()?;
+        let best = search.pair?;
+        (best.likelihood - correction.likelihood > self.limit.of_ratio() + PAIR_BEYOND)
+            .then_some(best.indices)
+    }
+
     /// The neighbours near the suspect whose exchange explains the readings at least as well as its correction.
     fn exchange(
         &self,
@@ -366,6 +390,10 @@ impl Stretch {
 
     /// Tries every kind of line on the readings that are not blamed.
     fn search(&self, blamed: &[usize]) -> Option<Search> {
+        self.search_for(blamed, false)
+    }
+
+    fn search_for(&self, blamed: &[usize], pairs: bool) -> Option<Search> {
         let count = self.readings.len();
         let kept: Vec<usize> = (0..count).filter(|index| !blamed.contains(index)).collect();
         let readings: Vec<Reading> = kept.iter().map(|index| self.readings[*index]).collect();
@@ -373,6 +401,7 @@ impl Stretch {
             plain: f64::NEG_INFINITY,
             deviations: vec![f64::INFINITY; count],
             corrections: vec![None; count],
+            pair: None,
         };
         let powers: Vec<Powered> = POWERS
             .iter()
@@ -411,6 +440,9 @@ impl Stretch {
                         };
                         let plain = most - rest.norm_squared();
                         self.take_up(&mut search, &kept, powered, plain, &rest, &columns);
+                        if pairs {
+                            self.take_up_pairs(&mut search, &kept, powered, plain, &rest, &columns);
+                        }
                     }
                 }
             }
@@ -456,6 +488,64 @@ impl Stretch {
                     deviation: deviation / powered.slope_at(expected),
                     ratio: fall.abs() * deviation,
                 });
+            }
+        }
+    }
+}
+
+impl Stretch {
+    /// Takes up what one kind of line says of two readings near each other.
+    fn take_up_pairs(
+        &self,
+        search: &mut Search,
+        kept: &[usize],
+        powered: &Powered,
+        plain: f64,
+        rest: &DVector<f64>,
+        columns: &DMatrix<f64>,
+    ) {
+        let falls: Vec<f64> = columns
+            .column_iter()
+            .map(|column| column.dot(rest))
+            .collect();
+        for one in 0..kept.len() {
+            for other in one + 1..(one + 3).min(kept.len()) {
+                let indices = [kept[one], kept[other]];
+                if indices.iter().any(|index| self.readings[*index].is_exact) {
+                    continue;
+                }
+                let (first, second) = (columns.column(one), columns.column(other));
+                let (a, b, c) = (
+                    first.norm_squared(),
+                    first.dot(&second),
+                    second.norm_squared(),
+                );
+                let determinant = a * c - b * b;
+                if determinant < 1e-9 * a * c {
+                    continue;
+                }
+                let changes = [
+                    (c * falls[one] - b * falls[other]) / determinant,
+                    (a * falls[other] - b * falls[one]) / determinant,
+                ];
+                let likelihood = plain + changes[0] * falls[one] + changes[1] * falls[other];
+                let cost: f64 = [one, other]
+                    .into_iter()
+                    .zip(changes)
+                    .map(|(place, change)| {
+                        let expected = powered.back(powered.values[place] - change);
+                        let error = self.readings[kept[place]].value - expected;
+                        2.0 * (error.abs() / self.line.noise + 1.0).ln()
+                    })
+                    .sum();
+                let score = likelihood - cost;
+                if search.pair.is_none_or(|best| score > best.score) {
+                    search.pair = Some(Pair {
+                        likelihood,
+                        score,
+                        indices,
+                    });
+                }
             }
         }
     }

@@ -11,6 +11,7 @@ mod plan;
 mod read;
 mod schema;
 mod sheet;
+mod survey;
 
 use std::process::ExitCode;
 
@@ -39,6 +40,7 @@ enum Command {
     Figures(figures::Figures),
     Plan(plan::Plan),
     Sheet(sheet::Sheet),
+    Survey(survey::Survey),
     Schema(schema::Schema),
 }
 
@@ -109,6 +111,7 @@ pub fn run() -> ExitCode {
         Command::Figures(command) => command.run(&console),
         Command::Plan(command) => command.run(&console),
         Command::Sheet(command) => command.run(&console),
+        Command::Survey(command) => command.run(&console),
         Command::Schema(command) => command.run(&console),
     };
     match result {

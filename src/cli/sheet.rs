@@ -106,6 +106,8 @@ enum View {
     Reversed,
     /// The sides' curvature, and half-breadths that disagree with the others.
     Fairness,
+    /// Points and ties of the survey, with how well they agree.
+    Survey,
 }
 
 impl View {
@@ -115,6 +117,7 @@ impl View {
             Self::First => drawing::View::First,
             Self::Reversed => drawing::View::Reversed,
             Self::Fairness => drawing::View::Fairness,
+            Self::Survey => drawing::View::Survey,
         }
     }
 }

@@ -253,7 +253,7 @@ impl Label {
 }
 
 /// A direction or its opposite, whichever a text along it is read in from below or from the right.
-fn readable(direction: Point) -> Point {
+pub(super) fn readable(direction: Point) -> Point {
     // 15° past upright still reads from the right.
     let angle = direction.angle().to_degrees();
     if (-75.0..105.0).contains(&angle) {

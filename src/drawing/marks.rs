@@ -76,6 +76,10 @@ pub enum Layer {
     Centreline,
     /// Dimensions and the station scale.
     Dimensions,
+    /// Ties of a survey.
+    Ties,
+    /// Points of a survey, how precisely they are known, how far their ties are off.
+    Points,
     /// Names and their leaders.
     Labels,
     /// Frame, title block, legend and notes.
@@ -98,6 +102,8 @@ impl Layer {
             Self::Fittings => "fittings",
             Self::Centreline => "centreline",
             Self::Dimensions => "dimensions",
+            Self::Ties => "ties",
+            Self::Points => "points",
             Self::Labels => "labels",
             Self::Sheet => "sheet",
         }

@@ -21,6 +21,7 @@ mod title_block;
 mod view_fairness;
 mod view_masking;
 mod view_pattern;
+mod view_survey;
 
 pub use marks::{Anchor, Dash, Drawing, Fill, Layer, Mark, Path, Pen, Run, Text, TextBox, Weight};
 pub use paper::{Paper, Scale};

@@ -8,7 +8,7 @@ use super::hatch::hatch;
 use super::marks::{Anchor, Dash, Fill, Layer, Pen, Run, Weight};
 use super::paper::Style;
 use super::text;
-use crate::shape::{BoundingBox, Point, Region, Ring};
+use crate::shape::{Arc, BoundingBox, Point, Region, Ring, Segment};
 
 /// Tint of line tape.
 pub(super) const LINE_TAPE_GREY: u8 = 0x78;
@@ -51,6 +51,13 @@ pub(super) enum Swatch {
     Comb,
     Ringed,
     Difference,
+    Mark,
+    Point,
+    Doubt,
+    Ellipse,
+    Residual,
+    Tie,
+    WrongTie,
 }
 
 /// Draws `rows` from `top` down; returns where they end.
@@ -218,6 +225,36 @@ fn draw_swatch(canvas: &mut Canvas, style: &Style, swatch: Swatch, bounds: Bound
             let top = [Point::new(left, bounds.greatest.y), bounds.greatest];
             canvas.line(layer, Pen::solid(style.thick), &top);
         }
+        Swatch::Mark => triangle(canvas, layer, middle, bounds.height() * 0.4),
+        Swatch::Point => canvas.dot(layer, middle, bounds.height() * 0.15),
+        Swatch::Doubt => doubt(canvas, layer, style, middle, bounds.height() * 0.3),
+        Swatch::Ellipse => {
+            // As a stadium: the difference does not show at this size.
+            let (half, radius) = (bounds.height() * 0.3, bounds.height() * 0.32);
+            let ends = [
+                middle - Point::new(half, 0.0),
+                middle + Point::new(half, 0.0),
+            ];
+            canvas.ring(layer, Pen::solid(style.thin), &stadium(ends, radius));
+            canvas.dot(layer, middle, bounds.height() * 0.15);
+        }
+        Swatch::Residual => {
+            canvas.dot(layer, middle, bounds.height() * 0.15);
+            let end = middle + Point::new(bounds.width() * 0.3, bounds.height() * 0.3);
+            canvas.line(layer, Pen::solid(style.thick), &[middle, end]);
+        }
+        Swatch::Tie | Swatch::WrongTie => {
+            let ends = [Point::new(left, middle.y), Point::new(right, middle.y)];
+            let pen = if swatch == Swatch::Tie {
+                Pen::solid(style.hatch * 0.5)
+            } else {
+                Pen {
+                    width: style.thick,
+                    dash: Dash::Dashed,
+                }
+            };
+            canvas.line(layer, pen, &ends);
+        }
         Swatch::EdgeTape => canvas.rectangle(layer, thin, Fill::Grey(EDGE_TAPE_GREY), bounds),
         Swatch::Comb => {
             let base = [Point::new(left, bounds.greatest.y), bounds.greatest];
@@ -259,6 +296,38 @@ pub(super) fn diagonals(bounds: BoundingBox) -> [[Point; 2]; 2] {
             Point::new(greatest.x, least.y),
         ],
     ]
+}
+
+/// A filled triangle about `at`: a mark.
+pub(super) fn triangle(canvas: &mut Canvas, layer: Layer, at: Point, size: f64) {
+    let corner = |degrees: f64| at + Point::at_angle(degrees.to_radians()) * size;
+    let ring = Ring::polygon(&[corner(90.0), corner(210.0), corner(330.0)]);
+    canvas.runs(layer, None, Fill::Grey(0), vec![Run::closed(&ring)]);
+}
+
+/// A ring about a point that nothing checks.
+pub(super) fn doubt(canvas: &mut Canvas, layer: Layer, style: &Style, at: Point, radius: f64) {
+    canvas.ring(layer, Pen::solid(style.thick), &Ring::circle(at, radius));
+}
+
+/// Every point within `radius` of the line between two points.
+fn stadium([from, to]: [Point; 2], radius: f64) -> Ring {
+    let side = (to - from).unit().left() * radius;
+    let cap = |start, end, centre| {
+        Segment::Arc(Arc {
+            start,
+            end,
+            centre,
+            radius,
+            sweep: std::f64::consts::PI,
+        })
+    };
+    Ring::new(vec![
+        Segment::Line(from - side, to - side),
+        cap(to - side, to + side, to),
+        Segment::Line(to + side, from + side),
+        cap(from + side, from - side, from),
+    ])
 }
 
 /// A cross at the middle of a fitting.

@@ -25,6 +25,8 @@ pub(super) struct Scene<'a> {
     pub(super) projection: Projection,
     /// Warnings with their places, in the order of their numbers.
     pub(super) warnings: Vec<(&'a Warning, Point)>,
+    /// The box round the decks, and round whatever else is shown.
+    pub(super) bounds: BoundingBox,
     /// Width of the line tape.
     pub(super) line_tape: Length,
     /// Room for the drawing, on the sheet.
@@ -195,9 +197,9 @@ fn lowest(ring: &Ring, toward: impl Fn(Point) -> f64, then: impl Fn(Point) -> f6
 }
 
 impl Scene<'_> {
-    /// The box round all decks, on the sheet.
+    /// The box round all that is shown, on the sheet.
     pub(super) fn deck_bounds(&self) -> BoundingBox {
-        self.projection.bounds(bounds(self.decks))
+        self.projection.bounds(self.bounds)
     }
 
     pub(super) fn pen(&self, width: f64, dash: Dash) -> Pen {

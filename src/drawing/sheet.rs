@@ -12,7 +12,8 @@ use super::scene::{self, Bands, Dimensions, Scene};
 use super::signs;
 use super::text;
 use super::title_block::{self, TitleBlock};
-use super::{view_fairness, view_masking, view_pattern};
+use super::{view_fairness, view_masking, view_pattern, view_survey};
+use crate::figures::survey::SurveyFigures;
 use crate::shape::{BoundingBox, Point};
 use crate::units::LengthUnit;
 use crate::{DeckJob, Job};
@@ -48,13 +49,21 @@ pub enum View {
     First,
     /// The reversed pass: border covered, fields painted.
     Reversed,
+    /// Points, ties and marks of the survey, with how well they agree.
+    Survey,
     /// How fair the sides are, of decks measured by half-breadths.
     Fairness,
 }
 
 impl View {
-    /// The views that every deck has.
-    pub const ALL: [Self; 3] = [Self::Pattern, Self::First, Self::Reversed];
+    /// All views.
+    pub const ALL: [Self; 5] = [
+        Self::Pattern,
+        Self::First,
+        Self::Reversed,
+        Self::Survey,
+        Self::Fairness,
+    ];
 
     /// One word for it, as it is asked for.
     #[must_use]
@@ -64,6 +73,7 @@ impl View {
             Self::First => "first",
             Self::Reversed => "reversed",
             Self::Fairness => "fairness",
+            Self::Survey => "survey",
         }
     }
 
@@ -73,6 +83,7 @@ impl View {
             Self::First => "First masking: paint the border",
             Self::Reversed => "Reversed masking: paint the fields",
             Self::Fairness => "Fairness of the half-breadths",
+            Self::Survey => "Survey: points, ties, marks",
         }
     }
 }
@@ -89,6 +100,8 @@ pub enum SheetFault {
     },
     /// None of the decks asked for was measured by half-breadths, whose fairness was to be shown.
     NoHalfBreadths,
+    /// The layout has no points by ties and no marks of a drawing.
+    NoSurvey,
     /// The decks do not fit at the scale asked for, or at any standard scale where none was.
     TooLarge {
         /// The sheet.
@@ -116,6 +129,8 @@ impl fmt::Display for SheetFault {
                 formatter,
                 "no deck here was measured by half-breadths; only such have a fairness to show"
             ),
+            Self::NoSurvey => formatter
+                .write_str("this layout has no points by ties and no marks of a drawing to show"),
             Self::TooLarge {
                 paper,
                 scale: Some(scale),
@@ -157,13 +172,24 @@ pub(super) struct Picture {
 /// Where there is no such deck, or the drawing does not fit.
 pub fn draw(job: &Job, request: &SheetRequest) -> Result<Drawing, SheetFault> {
     let decks = decks(job, request)?;
+    let survey = match request.view {
+        View::Survey => Some(SurveyFigures::of(job)).filter(SurveyFigures::has_points),
+        _ => None,
+    };
+    if request.view == View::Survey && survey.is_none() {
+        return Err(SheetFault::NoSurvey);
+    }
     let units = job.layout.units;
     let style = Style::of(request.paper);
     let dimensions = Dimensions::of(&decks, units);
     let bands = dimensions.bands(&style);
-    let bounds = scene::bounds(&decks);
+    let points = survey.iter().flat_map(SurveyFigures::places);
+    let bounds = points.fold(scene::bounds(&decks), |mut all, point| {
+        all.include(point);
+        all
+    });
     let size = (bounds.width(), bounds.height());
-    let mut content = Content::new(job, &decks, request);
+    let mut content = Content::new(job, &decks, request, survey.as_ref());
     let arrangements = Arrangement::all(request.paper, &style, &content);
     let (arrangement, scale) = choose(&arrangements, size, &bands, units, request)?;
     content.title.scale = scale.to_string();
@@ -183,6 +209,7 @@ pub fn draw(job: &Job, request: &SheetRequest) -> Result<Drawing, SheetFault> {
         units,
         style,
         warnings: signs::placed(job, &decks),
+        bounds,
         line_tape: job.layout.tape.line.width,
         projection: Projection {
             share,
@@ -190,10 +217,11 @@ pub fn draw(job: &Job, request: &SheetRequest) -> Result<Drawing, SheetFault> {
         },
         area,
     };
-    let picture = match request.view {
-        View::Pattern => view_pattern::draw(&scene, &dimensions),
-        View::Fairness => view_fairness::draw(&scene, &dimensions),
-        view => view_masking::draw(&scene, &dimensions, view),
+    let picture = match (request.view, &survey) {
+        (View::Survey, Some(survey)) => view_survey::draw(&scene, &dimensions, survey),
+        (view @ (View::First | View::Reversed), _) => view_masking::draw(&scene, &dimensions, view),
+        (View::Fairness, _) => view_fairness::draw(&scene, &dimensions),
+        _ => view_pattern::draw(&scene, &dimensions),
     };
     let mut canvas = picture.canvas;
     arrangement.draw(&mut canvas, &style, &content);
@@ -290,22 +318,31 @@ struct Content {
 }
 
 impl Content {
-    fn new(job: &Job, decks: &[&DeckJob], request: &SheetRequest) -> Self {
+    fn new(
+        job: &Job,
+        decks: &[&DeckJob],
+        request: &SheetRequest,
+        survey: Option<&SurveyFigures>,
+    ) -> Self {
         let units = job.layout.units;
-        let (legend, mut notes) = match request.view {
-            View::Pattern => {
+        let (legend, mut notes) = match (request.view, survey) {
+            (View::Survey, Some(survey)) => (
+                view_survey::legend(decks, &Style::of(request.paper), survey),
+                view_survey::notes(survey),
+            ),
+            (View::Fairness, _) => (
+                view_fairness::legend(decks, units),
+                view_fairness::notes(decks, units),
+            ),
+            (view @ (View::First | View::Reversed), _) => (
+                view_masking::legend(decks, view),
+                view_masking::notes(decks, units, view),
+            ),
+            _ => {
                 let mut notes = view_pattern::notes();
                 notes.extend(signs::listed(&signs::placed(job, decks), units));
                 (view_pattern::legend(decks, units), notes)
             }
-            View::Fairness => (
-                view_fairness::legend(decks, units),
-                view_fairness::notes(decks, units),
-            ),
-            view => (
-                view_masking::legend(decks, view),
-                view_masking::notes(decks, units, view),
-            ),
         };
         let warnings = job
             .warnings

@@ -291,7 +291,7 @@ pub(super) fn legend(decks: &[&DeckJob], units: LengthUnit) -> Vec<Row> {
         Row::Swatch(
             Swatch::Comb,
             format!(
-                "comb of curvature: a tooth as long as {} of the scale bar is a radius of {}, half as long twice the radius; \
+                "comb of curvature: a tooth of {} at the scale of the drawing is a radius of {}, half as long twice the radius; \
                  inboard where the side bulges",
                 exaggeration.tooth.show(units),
                 exaggeration.radius.show(units)

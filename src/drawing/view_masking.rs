@@ -26,7 +26,7 @@ const ROOMY_WORDS: usize = 4;
 fn pass(deck: &DeckJob, view: View) -> &Pass {
     match view {
         View::Reversed => &deck.masking.reversed,
-        View::Pattern | View::First | View::Fairness => &deck.masking.first,
+        _ => &deck.masking.first,
     }
 }
 
@@ -81,7 +81,7 @@ pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions, view: View) -> Pi
 
     let (in_fields, in_border) = match view {
         View::Reversed => ("PAINT", "COVER"),
-        View::Pattern | View::First | View::Fairness => ("COVER", "PAINT"),
+        _ => ("COVER", "PAINT"),
     };
     let mut labels = clashes;
     labels.extend(scene.deck_labels());
@@ -222,7 +222,7 @@ pub(super) fn legend(decks: &[&DeckJob], view: View) -> Vec<Row> {
     let mut add = |swatch, meaning: &str| rows.push(Row::Swatch(swatch, meaning.to_owned()));
     let (side, covered, painted) = match view {
         View::Reversed => ("border", "border", "fields"),
-        View::Pattern | View::First | View::Fairness => ("field", "fields", "border"),
+        _ => ("field", "fields", "border"),
     };
     add(
         Swatch::LineTape,

@@ -28,7 +28,7 @@ pub fn json_list(list: &[Figures]) -> Result<String, serde_json::Error> {
     print(&list.iter().map(FiguresKeys::of).collect::<Vec<_>>())
 }
 
-fn print(value: &impl Serialize) -> Result<String, serde_json::Error> {
+pub(super) fn print(value: &impl Serialize) -> Result<String, serde_json::Error> {
     serde_json::to_string_pretty(value).map(|text| text + "\n")
 }
 
@@ -98,7 +98,7 @@ struct ClashKeys {
 }
 
 #[derive(Serialize)]
-struct WarningKeys<'a> {
+pub(super) struct WarningKeys<'a> {
     deck: &'a str,
     code: &'static str,
     message: &'a str,
@@ -207,7 +207,7 @@ impl ClashKeys {
 }
 
 impl<'a> WarningKeys<'a> {
-    fn of(warning: &'a Warning) -> Self {
+    pub(super) fn of(warning: &'a Warning) -> Self {
         Self {
             deck: &warning.deck,
             code: warning.code,
@@ -221,7 +221,7 @@ fn m(length: Length) -> f64 {
     length.to(LengthUnit::Metre)
 }
 
-fn at(point: Point) -> [f64; 2] {
+pub(super) fn at(point: Point) -> [f64; 2] {
     [point.x, point.y]
 }
 

@@ -41,7 +41,7 @@ pub fn summary(figures: &Figures, pictures: &[Picture]) -> String {
     text + MEANINGS + CAUTIONS
 }
 
-fn drawings(pictures: &[Picture]) -> String {
+pub(super) fn drawings(pictures: &[Picture]) -> String {
     let mut text =
         "\n## Drawings\n\nSeen from above, bow to the left, starboard up. Print the SVG at \
                     100 % and check the scale bar with a rule.\n\n"
@@ -86,7 +86,7 @@ fn deck_section(deck: &DeckFigures, units: LengthUnit) -> String {
     text
 }
 
-fn pipes(grid: &Grid) -> String {
+pub(super) fn pipes(grid: &Grid) -> String {
     let row = |cells: &mut dyn Iterator<Item = &str>| {
         let mut line = "|".to_owned();
         for cell in cells {
@@ -104,7 +104,7 @@ fn pipes(grid: &Grid) -> String {
 }
 
 /// Text from the layout with nothing in it that Markdown would act on.
-fn plain(text: &str) -> String {
+pub(super) fn plain(text: &str) -> String {
     let mut out = String::new();
     for c in one_line(text).chars() {
         if "\\`*_[]<>|#&!".contains(c) {

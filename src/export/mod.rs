@@ -8,8 +8,12 @@ mod grid;
 pub mod json;
 pub mod markdown;
 mod png;
+mod survey_json;
+mod survey_report;
 mod svg;
 pub mod table;
 
 pub use png::{PngFault, png};
+pub use survey_json::survey_json;
+pub use survey_report::survey_report;
 pub use svg::svg;

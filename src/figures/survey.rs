@@ -6,7 +6,7 @@ use std::f64::consts::PI;
 
 use crate::Job;
 use crate::adjust::{Blunder, Fit, Fix, Loose, Slip};
-use crate::outline::{Surveyed, Warning};
+use crate::outline::{FittedMark, FixedDrawing, Lie, Surveyed, TracedBy, Warning};
 use crate::shape::Point;
 use crate::units::{Length, LengthUnit};
 
@@ -19,8 +19,52 @@ pub struct SurveyFigures {
     pub units: LengthUnit,
     /// Its points and ties, where it has any.
     pub network: Option<NetworkFigures>,
+    /// Its drawings in the file's order.
+    pub drawings: Vec<DrawingFigures>,
     /// What a person should know.
     pub warnings: Vec<Warning>,
+}
+
+/// A drawing that outlines and shapes were taken from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DrawingFigures {
+    /// Its file.
+    pub file: String,
+    /// How it was laid on the deck.
+    pub laid: Laid,
+}
+
+/// How a drawing was laid on the deck.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Laid {
+    /// At the size it says itself: so much is one of its units.
+    OwnUnits(Length),
+    /// By one known distance: so much is one of its units.
+    Distance(Length),
+    /// By marks.
+    Marks {
+        /// Whether it is a photograph, rectified; else it was shifted, turned and scaled.
+        is_photograph: bool,
+        /// What is left over at each.
+        marks: Vec<MarkFigures>,
+        /// How many numbers more the marks give than are needed: with 0 nothing checks them.
+        redundancy: usize,
+        /// How many times larger the residuals are than they were taken to be beforehand.
+        noise_ratio: Option<f64>,
+    },
+}
+
+/// A mark of a drawing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MarkFigures {
+    /// What the drawing calls it.
+    pub name: String,
+    /// Where it lies on the deck.
+    pub at: Point,
+    /// Where the drawing as laid has it, less where it lies; millimetres.
+    pub off: Point,
+    /// The size of that beside its own standard deviation; none where nothing checks it.
+    pub standardised: Option<f64>,
 }
 
 /// Points fixed by ties.
@@ -127,6 +171,21 @@ pub struct BlunderFigures {
 }
 
 impl SurveyFigures {
+    /// Whether there are points by ties, or marks of a drawing.
+    #[must_use]
+    pub fn has_points(&self) -> bool {
+        self.network.is_some() || self.drawings.iter().any(|one| !one.marks().is_empty())
+    }
+
+    /// Where its points and marks lie, as far as they were found.
+    pub fn places(&self) -> impl Iterator<Item = Point> + '_ {
+        let points = self.network.iter().flat_map(|network| &network.points);
+        let marks = self.drawings.iter().flat_map(DrawingFigures::marks);
+        points
+            .filter_map(|point| point.at)
+            .chain(marks.map(|mark| mark.at))
+    }
+
     /// What a job's survey found.
     #[must_use]
     pub fn of(job: &Job) -> Self {
@@ -134,7 +193,86 @@ impl SurveyFigures {
             title: job.layout.title.clone(),
             units: job.layout.units,
             network: job.fixed.network.as_ref().map(NetworkFigures::of),
+            drawings: job.fixed.drawings.iter().map(DrawingFigures::of).collect(),
             warnings: job.warnings.clone(),
+        }
+    }
+}
+
+impl DrawingFigures {
+    fn of(drawing: &FixedDrawing) -> Self {
+        let Lie::Traced(tracing) = &drawing.lie;
+        Self {
+            file: drawing.file.clone(),
+            laid: match &tracing.by {
+                TracedBy::OwnUnits(mm) => Laid::OwnUnits(Length::mm(*mm)),
+                TracedBy::Distance(mm) => Laid::Distance(Length::mm(*mm)),
+                TracedBy::Marks(fit) => Laid::Marks {
+                    is_photograph: fit.is_photograph,
+                    marks: fit.marks.iter().map(MarkFigures::of).collect(),
+                    redundancy: fit.redundancy,
+                    noise_ratio: fit.noise_ratio,
+                },
+            },
+        }
+    }
+
+    /// How it was laid on the deck and how well that agrees, in words.
+    #[must_use]
+    pub fn verdict(&self, units: LengthUnit) -> String {
+        match &self.laid {
+            Laid::OwnUnits(unit) => format!(
+                "laid at the size it says itself, {:.4} mm a unit; nothing checks it",
+                unit.to_mm()
+            ),
+            Laid::Distance(unit) => format!(
+                "laid by one known distance, {:.4} mm a unit; nothing checks it",
+                unit.to_mm()
+            ),
+            Laid::Marks {
+                is_photograph,
+                marks,
+                redundancy,
+                noise_ratio,
+            } => {
+                let kind = if *is_photograph {
+                    "a photograph, rectified"
+                } else {
+                    "shifted, turned and scaled"
+                };
+                let worst = marks
+                    .iter()
+                    .map(|mark| Length::mm(mark.off.length()))
+                    .fold(Length::ZERO, Length::max)
+                    .show_fine(units);
+                let check = match (redundancy, noise_ratio) {
+                    (0, _) | (_, None) => "nothing checks them: one mark more would".to_owned(),
+                    (_, Some(ratio)) => format!(
+                        "the worst is {worst} off, and residuals are {ratio:.1} times what tape and pointing explain"
+                    ),
+                };
+                format!("laid by {} marks as {kind}; {check}", marks.len())
+            }
+        }
+    }
+
+    /// Its marks, where it was laid by marks.
+    #[must_use]
+    pub fn marks(&self) -> &[MarkFigures] {
+        match &self.laid {
+            Laid::Marks { marks, .. } => marks,
+            Laid::OwnUnits(_) | Laid::Distance(_) => &[],
+        }
+    }
+}
+
+impl MarkFigures {
+    fn of(mark: &FittedMark) -> Self {
+        Self {
+            name: mark.name.clone(),
+            at: mark.at,
+            off: mark.residual.off,
+            standardised: mark.residual.standardised,
         }
     }
 }
@@ -185,6 +323,47 @@ impl NetworkFigures {
     }
 }
 
+impl NetworkFigures {
+    /// How well it agrees, in sentences: the whole, then each tie that looks wrong.
+    #[must_use]
+    pub fn verdict(&self, units: LengthUnit) -> Vec<String> {
+        let used = self.ties.iter().filter(|tie| tie.used).count();
+        let mut said = vec![format!(
+            "{} points, {} ties of which {used} are used: {} more than the points need.",
+            self.points.len(),
+            self.ties.len(),
+            self.spare_ties
+        )];
+        if let (Some(largest), Some(misfit)) = (self.largest_residual, self.misfit) {
+            let chance = match self.fit {
+                Fit::Worse => "more than chance explains",
+                Fit::AsStated | Fit::Untold => "as it should be",
+            };
+            said.push(format!(
+                "The largest residual is {}. Residuals are {misfit:.1} times what the stated precision promises: {chance}.",
+                largest.show_fine(units)
+            ));
+        }
+        for blunder in &self.blunders {
+            let Some(tie) = self.ties.get(blunder.tie) else {
+                continue;
+            };
+            let size = Length::mm(blunder.too_long.to_mm().abs()).show_fine(units);
+            let way = blunder.way();
+            let verdict = if blunder.is_left_out() {
+                "left out; measure it again"
+            } else {
+                "or another tie of its point; one more tie would tell"
+            };
+            said.push(format!(
+                "{} to {} looks {size} {way}: {verdict}.",
+                tie.from, tie.to
+            ));
+        }
+        said
+    }
+}
+
 impl PointFigures {
     fn of(name: &str, fix: &Fix) -> Self {
         let bare = |state, at| Self {
@@ -230,6 +409,16 @@ impl BlunderFigures {
             untold: blunder.untold,
             largest_without: Length::mm(blunder.largest_without),
             slip: blunder.slip,
+        }
+    }
+
+    /// Whether it looks long or short.
+    #[must_use]
+    pub fn way(&self) -> &'static str {
+        if self.too_long > Length::ZERO {
+            "long"
+        } else {
+            "short"
         }
     }
 

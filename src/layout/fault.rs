@@ -62,9 +62,9 @@ pub struct Fault {
     /// What to write instead.
     pub help: Option<String>,
     /// Another place that belongs to it, such as the first of two entries with one name.
-    pub mention: Option<Mention>,
+    pub mention: Option<Box<Mention>>,
     /// A line of another file in which the cause stands.
-    pub excerpt: Option<Excerpt>,
+    pub excerpt: Option<Box<Excerpt>>,
 }
 
 /// A line of another file than the layout, such as a drawing, and what is wrong there.
@@ -114,17 +114,17 @@ impl Fault {
     /// The same fault with another place pointed out.
     #[must_use]
     pub fn with_mention(mut self, place: Place, label: impl Into<String>) -> Self {
-        self.mention = Some(Mention {
+        self.mention = Some(Box::new(Mention {
             place,
             label: label.into(),
-        });
+        }));
         self
     }
 
     /// The same fault with a line of another file shown, in which its cause stands.
     #[must_use]
     pub fn with_excerpt(mut self, excerpt: Excerpt) -> Self {
-        self.excerpt = Some(excerpt);
+        self.excerpt = Some(Box::new(excerpt));
         self
     }
 }

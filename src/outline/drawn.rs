@@ -86,7 +86,7 @@ pub(super) fn told(fault: &ImportFault, file: &str, bytes: &[u8], place: Place) 
     };
     let mut told = Fault::new(place, fault.message.as_str(), label);
     told.help.clone_from(&fault.help);
-    told.excerpt = excerpt;
+    told.excerpt = excerpt.map(Box::new);
     told
 }
 

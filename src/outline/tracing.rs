@@ -41,7 +41,7 @@ pub enum TracedBy {
     /// A distance known in it; how many millimetres one of its units is.
     Distance(f64),
     /// Marks.
-    Marks(MarkFit),
+    Marks(Box<MarkFit>),
 }
 
 /// A drawing laid on the deck by marks.
@@ -114,7 +114,7 @@ impl Laying<'_> {
                 let fit = self.by_marks(marks, warnings)?;
                 Ok(Tracing {
                     map: fit.rectified.map.after(&UPRIGHT),
-                    by: TracedBy::Marks(fit),
+                    by: TracedBy::Marks(Box::new(fit)),
                 })
             }
         }

@@ -129,11 +129,10 @@ struct Shares {
 }
 
 /// A bump of 8 mm, out or in, at one of the ten stations between the ends.
-fn shares(bow: Bow, step: f64, seed: u64) -> Shares {
-    const RUNS: u32 = 500;
+fn shares(bow: Bow, step: f64, seed: u64, runs: u32) -> Shares {
     let mut random = Random(seed);
     let (mut named, mut sized, mut clean) = (0, 0, 0);
-    for _ in 0..RUNS {
+    for _ in 0..runs {
         let table = rounded(&deck(bow, &mut random), step);
         clean += u32::from(judged(bow, &table, noise(step)).suspects.is_empty());
         let mut bumped = table.clone();
@@ -148,7 +147,7 @@ fn shares(bow: Bow, step: f64, seed: u64) -> Shares {
             sized += u32::from((off.error - bump).abs() <= 3.0);
         }
     }
-    let share = |count: u32| f64::from(count) / f64::from(RUNS);
+    let share = |count: u32| f64::from(count) / f64::from(runs);
     Shares {
         named: share(named),
         sized: share(sized),
@@ -159,7 +158,7 @@ fn shares(bow: Bow, step: f64, seed: u64) -> Shares {
 #[test]
 fn a_bump_of_8_mm_is_named_at_its_station_on_any_bow_and_a_clean_table_is_left_alone() {
     for bow in BOWS {
-        let found = shares(bow, 2.0, 7);
+        let found = shares(bow, 2.0, 7, 500);
         println!(
             "{bow:?} bow, rounded to 2 mm: named {:.3}, size within 3 mm {:.3}, clean tables left alone {:.3}",
             found.named, found.sized, found.clean
@@ -173,7 +172,7 @@ fn a_bump_of_8_mm_is_named_at_its_station_on_any_bow_and_a_clean_table_is_left_a
 #[test]
 fn tables_rounded_to_an_eighth_of_an_inch_are_judged_too() {
     for bow in BOWS {
-        let found = shares(bow, 25.4 / 8.0, 11);
+        let found = shares(bow, 25.4 / 8.0, 11, 150);
         println!(
             "{bow:?} bow, rounded to 1/8 in: named {:.3}, size within 3 mm {:.3}, clean tables left alone {:.3}",
             found.named, found.sized, found.clean

@@ -1,0 +1,152 @@
+//! What a survey found, for the person who measured: what to look at first, then every point and every tie.
+
+use super::grid::Grid;
+use super::markdown::{Picture, drawings, pipes, plain};
+use crate::figures::survey::{DrawingFigures, NetworkFigures, PointState, SurveyFigures};
+use crate::units::{Length, LengthUnit};
+
+/// The report of one layout's survey. `adjusted` is the name of the layout written beside it.
+#[must_use]
+pub fn survey_report(figures: &SurveyFigures, adjusted: &str, pictures: &[Picture]) -> String {
+    let mut text = format!("# {}: survey\n", plain(&figures.title));
+    text += &drawings(pictures);
+    text += "\n## Look at these before you go on\n\n";
+    if figures.warnings.is_empty() {
+        text += "Nothing looks wrong.\n";
+    }
+    for warning in &figures.warnings {
+        text += &format!("- {}\n", plain(&warning.sentence()));
+    }
+    if let Some(network) = &figures.network {
+        text += &ties(network, figures.units);
+    }
+    for drawing in &figures.drawings {
+        text += &drawing_section(drawing, figures.units);
+    }
+    text += &format!(
+        "\n## The layout with what was found\n\n`{adjusted}` has the coordinates in the place of names, and the lines and \
+         arcs in the place of what was drawn; the measurements stay in it. `spile plan {adjusted}` plans it.\n"
+    );
+    text
+}
+
+fn ties(network: &NetworkFigures, units: LengthUnit) -> String {
+    let mut text = "\n## Points by their ties\n\n".to_owned();
+    for said in network.verdict(units) {
+        text += &format!("{}\n", plain(&said));
+    }
+    text += "\n";
+    text += &pipes(&points(network, units));
+    text += "\nPrecision is one standard deviation along the longer and the shorter axis of the point's ellipse, and the longer \
+             axis' direction: degrees from aft towards starboard. Two times in five a point lies within its ellipse, nearly \
+             nine times in ten within twice that.\n\n";
+    text += &pipes(&residuals(network, units));
+    text += "\nA residual is the distance as found less the one measured. Beside its own standard deviation it should stay \
+             under 3.9. Redundancy is how much of a slip would show: 0 % none of it. The last column is the least slip that \
+             would be noticed four times in five.\n";
+    text
+}
+
+fn drawing_section(drawing: &DrawingFigures, units: LengthUnit) -> String {
+    let mut text = format!(
+        "\n## {}\n\nIt is {}.\n",
+        plain(&drawing.file),
+        plain(&drawing.verdict(units))
+    );
+    if drawing.marks().is_empty() {
+        return text;
+    }
+    let rows = drawing.marks().iter().map(|mark| {
+        vec![
+            plain(&mark.name),
+            Length::mm(mark.at.x).show(units),
+            Length::mm(mark.at.y).show(units),
+            Length::mm(mark.off.x).show_fine(units),
+            Length::mm(mark.off.y).show_fine(units),
+            mark.standardised
+                .map_or_else(|| "-".to_owned(), |times| format!("{times:.1}")),
+        ]
+    });
+    text += "\n";
+    text += &pipes(&Grid {
+        head: vec![
+            "Mark",
+            "Station",
+            "To starboard",
+            "Off aft",
+            "Off to starboard",
+            "Beside its deviation",
+        ],
+        rows: rows.collect(),
+    });
+    text += "\nOff is where the drawing as laid has the mark, less where it lies. Beside its own standard deviation it should stay \
+             under 3.9.\n";
+    text
+}
+
+fn points(network: &NetworkFigures, units: LengthUnit) -> Grid {
+    let rows = network.points.iter().map(|point| {
+        let place =
+            |mm: Option<f64>| mm.map_or_else(|| "-".to_owned(), |mm| Length::mm(mm).show(units));
+        let precision = point.ellipse.map_or_else(
+            || "-".to_owned(),
+            |ellipse| {
+                format!(
+                    "{} by {} at {:.0}°",
+                    ellipse.long.show_fine(units),
+                    ellipse.short.show_fine(units),
+                    ellipse.towards_degrees
+                )
+            },
+        );
+        vec![
+            plain(&point.name),
+            place(point.at.map(|at| at.x)),
+            place(point.at.map(|at| at.y)),
+            precision,
+            point.ties.to_string(),
+            match point.state {
+                PointState::Given => "given",
+                PointState::Checked => "checked",
+                PointState::Unchecked => "**unchecked**",
+                PointState::Ambiguous { .. } => "**two places fit**",
+                PointState::NotFound(_) => "**not found**",
+            }
+            .to_owned(),
+        ]
+    });
+    Grid {
+        head: vec!["Point", "Station", "To starboard", "Precision", "Ties", ""],
+        rows: rows.collect(),
+    }
+}
+
+fn residuals(network: &NetworkFigures, units: LengthUnit) -> Grid {
+    let dash = || "-".to_owned();
+    let rows = network.ties.iter().map(|tie| {
+        vec![
+            plain(&format!("{} to {}", tie.from, tie.to)),
+            tie.measured.show(units),
+            tie.residual
+                .map_or_else(dash, |residual| residual.show_fine(units)),
+            tie.standardised
+                .map_or_else(dash, |times| format!("{times:.1}")),
+            format!("{:.0} %", 100.0 * tie.redundancy),
+            tie.detectable
+                .map_or_else(dash, |least| least.show_fine(units)),
+            if tie.used { "" } else { "**left out**" }.to_owned(),
+        ]
+    });
+    Grid {
+        head: vec![
+            "Tie",
+            "Measured",
+            "Residual",
+            "Beside its deviation",
+            "Redundancy",
+            "Would notice",
+            "",
+        ],
+        rows: rows.collect(),
+    }
+}
