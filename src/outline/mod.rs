@@ -4,6 +4,7 @@
 
 mod drafting;
 mod drawn;
+pub mod fairness;
 mod findings;
 mod fixed;
 mod half_breadths;
@@ -20,6 +21,7 @@ mod walk;
 
 pub use drafting::{Drafting, UnitFrom};
 pub use drawn::{FixedDrawing, Lie};
+pub use fairness::Fairness;
 pub use fixed::{Fixed, fix};
 pub use settled::settled;
 pub use ties::{Surveyed, SurveyedPoint, SurveyedTie};
@@ -63,6 +65,8 @@ pub struct DeckPlan {
     pub least_width: Length,
     /// Least area of a field, mm².
     pub least_area_mm2: f64,
+    /// What its half-breadths are worth, where it was measured by such.
+    pub fairness: Option<Fairness>,
 }
 
 /// The deck's edge: a counter-clockwise ring and the named edges it is made of.
