@@ -3,9 +3,9 @@
 //! One direction, each stage a plain value that the next one reads:
 //!
 //! ```text
-//! layout file -> layout -> outline -> pattern -> masking -> figures
-//!                             |          |          |          |
-//!                             +----------+-- drawing ----------+-> export
+//! layout file -> layout -> outline -> surface -> pattern -> masking -> figures
+//!                             |          |          |          |          |
+//!                             +----------+----------+-- drawing ----------+-> export
 //! ```
 //!
 //! [`shape`] (geometry), [`adjust`] (least squares), [`import`] (curves from drawing files) and [`units`] stand under all of them and know no
@@ -23,12 +23,14 @@ pub mod masking;
 pub mod outline;
 pub mod pattern;
 pub mod shape;
+pub mod surface;
 pub mod units;
 
-use layout::{Fault, Layout, Sources};
+use layout::{Fault, Layout, Measured, Sources};
 use masking::Masking;
 use outline::{DeckPlan, Fixed, Warning};
 use pattern::Pattern;
+use surface::Surface;
 
 /// A whole layout worked out, deck by deck.
 #[derive(Debug, Clone)]
@@ -48,6 +50,8 @@ pub struct Job {
 pub struct DeckJob {
     /// Its rings.
     pub plan: DeckPlan,
+    /// Its camber and sheer; none where it is flat.
+    pub surface: Option<Surface>,
     /// Its fields and border.
     pub pattern: Pattern,
     /// Its two masking passes.
@@ -66,23 +70,43 @@ pub fn work_out(layout: Layout, sources: &Sources) -> Result<Job, Vec<Fault>> {
     let mut plans = Vec::new();
     let mut faults = Vec::new();
     for deck in &layout.decks {
-        match outline::trace(deck, &fixed) {
-            Ok(traced) => plans.push(traced),
-            Err(found) => faults.extend(found),
-        }
+        let (plan, mut said) = match outline::trace(deck, &fixed) {
+            Ok(traced) => traced,
+            Err(found) => {
+                faults.extend(found);
+                continue;
+            }
+        };
+        let surface = match surface::of(deck, &plan).transpose() {
+            Ok(raised) => raised.map(|(surface, of_surface)| {
+                said.extend(of_surface);
+                surface
+            }),
+            Err(found) => {
+                faults.extend(found);
+                continue;
+            }
+        };
+        plans.push((plan, surface, said));
     }
     if !faults.is_empty() {
         return Err(faults);
     }
     let mut decks = Vec::new();
-    for (plan, said) in plans {
-        let pattern = pattern::lay_out(&plan);
+    for (deck, (plan, surface, said)) in layout.decks.iter().zip(plans) {
+        let pattern = match &surface {
+            Some(surface) if deck.margin.measured == Measured::Surface => {
+                pattern::lay_out_on(&plan, surface)
+            }
+            _ => pattern::lay_out(&plan),
+        };
         let masking = masking::mask(&pattern, &layout.tape);
         warnings.extend(said);
         warnings.extend(pattern.warnings.iter().cloned());
         warnings.extend(masking::remarks(&plan, &masking));
         decks.push(DeckJob {
             plan,
+            surface,
             pattern,
             masking,
         });

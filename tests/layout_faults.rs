@@ -231,8 +231,15 @@ fn the_schema_accepts_every_demo_layout_and_starter() {
 }
 
 /// Mistakes that a schema cannot see: they are between values, or of the text itself.
-const BEYOND_A_SCHEMA: [&str; 15] = [
+const BEYOND_A_SCHEMA: [&str; 22] = [
     "absurd_length",
+    "camber_form_with_heights",
+    "camber_heights_contradict",
+    "camber_more_than_half_a_circle",
+    "camber_without_beam",
+    "sheer_heights_contradict",
+    "sheer_out_of_order",
+    "surface_without_camber",
     "knuckle_without_station",
     "knuckles_with_points",
     "no_named_edge",
@@ -274,7 +281,9 @@ units = "cm"
 id = "a-1"
 title = "Deck"
 outline = { half_breadths = [[-10, 0], [40, "520 mm"], [90, 93], [90, 93]], curve = "straight", knuckles = [40], forward = "sharp", aft = "sharp" }
-margin = { edge = 6, opening = 5, fitting = "4 cm", edges = { aft = 9, port = 0 }, blend = 0 }
+camber = { rise = 4, beam = "1.9 m", form = "circular" }
+sheer = { heights = [[0, 12], ["1.5 m", 6], [300, 4]] }
+margin = { edge = 6, opening = 5, fitting = "4 cm", edges = { aft = 9, port = 0 }, blend = 0, measured = "surface" }
 radius = { round = 4, hollow = 2.5 }
 field = { least_width = 12, least_area = 0.02 }
 [[deck.opening]]

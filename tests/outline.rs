@@ -11,7 +11,8 @@ use std::f64::consts::PI;
 use proptest::prelude::*;
 use spile::layout::{
     Corner, Curve, Deck, EdgeMargin, End, Fault, Feature, Fitting, HalfBreadth, HalfBreadths,
-    LeastField, Margins, Opening, Outline, Place, Placed, PointRing, Position, Radii, Shape, Strip,
+    LeastField, Margins, Measured, Opening, Outline, Place, Placed, PointRing, Position, Radii,
+    Shape, Strip,
 };
 use spile::outline::{DeckPlan, EdgeRing, Fixed, Warning};
 use spile::shape::{Point, Region, Ring, Segment};
@@ -36,12 +37,15 @@ fn deck(outline: Outline) -> Deck {
         title: None,
         units: LengthUnit::Millimetre,
         outline,
+        camber: None,
+        sheer: None,
         margin: Margins {
             edge: mm(60.0),
             opening: mm(50.0),
             fitting: mm(40.0),
             edges: Vec::new(),
             blend: None,
+            measured: Measured::Plan,
         },
         radius: Radii::default(),
         field: LeastField::default(),

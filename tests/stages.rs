@@ -4,9 +4,9 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Earliest first: each may use those before it.
-const ORDER: [&str; 12] = [
-    "units", "shape", "adjust", "import", "layout", "outline", "pattern", "masking", "figures",
-    "drawing", "export", "cli",
+const ORDER: [&str; 13] = [
+    "units", "shape", "adjust", "import", "layout", "outline", "surface", "pattern", "masking",
+    "figures", "drawing", "export", "cli",
 ];
 
 /// What a general geometry has no business with.

@@ -261,7 +261,7 @@ pub fn adjust(network: &Network) -> Adjustment {
         .map(|(usable, tie)| *usable && loose[tie.from].is_none() && loose[tie.to].is_none())
         .collect();
     solve::least_squares(network, &used, &mut at, solve::Loss::Squares);
-    places::better(network, &used, &mut at);
+    places::better(network, &used, &mut at, true);
     let blunders = blunders::find(network, &mut used, &mut at);
     let open = places::settle(network, &used, &mut at);
     precision::judge(network, &at, &used, &usable, loose, open, blunders)

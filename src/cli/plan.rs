@@ -70,6 +70,18 @@ impl Sheet {
                 name: format!("{}-pattern", deck.plan.id),
             }));
         }
+        let is_alone = job.decks.len() == 1;
+        let round = job.decks.iter().filter(|deck| deck.surface.is_some());
+        sheets.extend(round.map(|deck| Self {
+            view: View::Developed,
+            deck: Some(deck.plan.id.clone()),
+            caption: format!("The pattern on the deck laid flat: {}", deck.plan.title),
+            name: if is_alone {
+                View::Developed.name().to_owned()
+            } else {
+                format!("{}-{}", deck.plan.id, View::Developed.name())
+            },
+        }));
         sheets
     }
 

@@ -26,7 +26,7 @@ pub(super) struct Sheet {
     /// 1:10, 1:20, ...; the largest standard scale that fits where none is given
     #[arg(long, value_parser = scale)]
     scale: Option<Scale>,
-    /// The finished pattern, or where tape and film lie in one of the passes
+    /// The finished pattern, where tape and film lie in one of the passes, or the pattern on the deck laid flat
     #[arg(long, value_enum, default_value = "pattern")]
     view: View,
     /// Only the deck with this id
@@ -106,6 +106,8 @@ enum View {
     Reversed,
     /// Points and ties of the survey, with how well they agree.
     Survey,
+    /// The pattern of one deck with camber or sheer, laid flat.
+    Developed,
 }
 
 impl View {
@@ -115,6 +117,7 @@ impl View {
             Self::First => drawing::View::First,
             Self::Reversed => drawing::View::Reversed,
             Self::Survey => drawing::View::Survey,
+            Self::Developed => drawing::View::Developed,
         }
     }
 }

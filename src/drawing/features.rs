@@ -1,9 +1,12 @@
 //! What of a deck is worth pointing at: each different margin, strip width and corner radius with the
 //! places where it can be seen, and features of one name together. Deck coordinates throughout.
 
+use super::developed::LaidFlat;
 use crate::DeckJob;
-use crate::outline::Placement;
+use crate::outline::{DeckPlan, Placement};
+use crate::pattern::Pattern;
 use crate::shape::{Point, Region, Ring, Segment};
+use crate::surface::Development;
 
 /// How far a figure may be from the finished shapes and still be theirs, millimetres.
 const SAME_PLACE: f64 = 0.6;
@@ -13,6 +16,8 @@ const SAME_FIGURE: f64 = 0.05;
 const LARGEST_CORNER: f64 = 500.0;
 /// Arcs that turn less than this (radians) belong to curved edges: 15°.
 const LEAST_TURN: f64 = 0.262;
+/// How far a circle's image may be from a circle, as a share of its radius.
+const IMAGE: f64 = 0.04;
 /// Places looked at along one edge.
 const PLACES: u32 = 16;
 /// Places with which a figure has been seen often enough.
@@ -27,15 +32,78 @@ pub(super) struct Gap {
     pub(super) places: Vec<[Point; 2]>,
 }
 
+/// The figures of a pattern and where they can be seen.
+#[derive(Debug, Clone)]
+pub(super) struct Seen {
+    pub(super) margins: Vec<Gap>,
+    pub(super) strips: Vec<Gap>,
+    pub(super) radii: Vec<Radius>,
+}
+
+impl Seen {
+    /// What can be seen on a deck. Where its pattern was laid out elsewhere (on the development, while this is the plan; in
+    /// plan, while this is the deck laid flat) the figures are those it was laid out with, carried to
+    /// where they lie here.
+    pub(super) fn on(deck: &DeckJob, flat: Option<&LaidFlat>) -> Self {
+        if let Some(flat) = flat {
+            return flat.laid_out_in_plan.as_ref().map_or_else(
+                || Self::of(&deck.plan, &deck.pattern),
+                |before| {
+                    Self::of(&before.plan, &before.pattern).carried(|at| flat.development.laid(at))
+                },
+            );
+        }
+        match (&deck.surface, &deck.pattern.developed) {
+            (Some(surface), Some(developed)) => {
+                let development = Development::of(surface, &deck.plan.outline.ring);
+                Self::laid_out(
+                    &development.laid_plan(&deck.plan),
+                    developed,
+                    &nominal(&deck.plan),
+                )
+                .carried(|at| development.raised(at))
+            }
+            _ => Self::of(&deck.plan, &deck.pattern),
+        }
+    }
+
+    fn of(plan: &DeckPlan, pattern: &Pattern) -> Self {
+        Self::laid_out(plan, pattern, &[])
+    }
+
+    fn laid_out(plan: &DeckPlan, pattern: &Pattern, nominal: &[f64]) -> Self {
+        Self {
+            margins: margins(plan, pattern),
+            strips: strips(plan, pattern),
+            radii: radii(plan, pattern, nominal),
+        }
+    }
+
+    fn carried(mut self, to: impl Fn(Point) -> Point) -> Self {
+        for gap in self.margins.iter_mut().chain(&mut self.strips) {
+            for place in &mut gap.places {
+                *place = place.map(&to);
+            }
+        }
+        for radius in &mut self.radii {
+            for [middle, out] in &mut radius.arcs {
+                let from = to(*middle - *out);
+                *middle = to(*middle);
+                *out = (*middle - from).unit();
+            }
+        }
+        self
+    }
+}
+
 /// Each different margin with places where a field really ends at it: of edges, openings, fittings.
-pub(super) fn margins(deck: &DeckJob) -> Vec<Gap> {
-    let fields: Vec<&Segment> = deck
-        .pattern
+fn margins(plan: &DeckPlan, pattern: &Pattern) -> Vec<Gap> {
+    let fields: Vec<&Segment> = pattern
         .fields
         .iter()
         .flat_map(|field| field.region.segments())
         .collect();
-    let outline = &deck.plan.outline;
+    let outline = &plan.outline;
     let mut edges: Vec<Gap> = Vec::new();
     for (index, edge) in outline.edges.iter().enumerate() {
         let segments: Vec<&Segment> = outline
@@ -49,7 +117,7 @@ pub(super) fn margins(deck: &DeckJob) -> Vec<Gap> {
         collect(&mut edges, edge.margin.to_mm(), &segments, 1.0, &fields);
     }
     let mut all = edges;
-    for kind in [&deck.plan.openings, &deck.plan.fittings] {
+    for kind in [&plan.openings, &plan.fittings] {
         let mut gaps = Vec::new();
         for placement in kind {
             let segments: Vec<&Segment> = placement.ring.segments().iter().collect();
@@ -109,9 +177,9 @@ fn collect(
 }
 
 /// Each different strip width with places where a field lies on either side.
-pub(super) fn strips(deck: &DeckJob) -> Vec<Gap> {
+fn strips(plan: &DeckPlan, pattern: &Pattern) -> Vec<Gap> {
     let mut gaps: Vec<Gap> = Vec::new();
-    for strip in &deck.plan.strips {
+    for strip in &plan.strips {
         let width = strip.width.to_mm();
         let mut places = Vec::new();
         for pair in strip.middle.windows(2) {
@@ -121,7 +189,7 @@ pub(super) fn strips(deck: &DeckJob) -> Vec<Gap> {
                 let at = middle.point_at((f64::from(number) + 0.5) / f64::from(PLACES));
                 let sides = [at - left, at + left];
                 let seen = sides.iter().all(|side| {
-                    deck.pattern
+                    pattern
                         .fields
                         .iter()
                         .any(|field| field.region.segments().any(|segment| near(segment, *side)))
@@ -183,19 +251,15 @@ pub(super) struct Radius {
 }
 
 /// Each different radius of the fields' corners.
-pub(super) fn radii(deck: &DeckJob) -> Vec<Radius> {
+fn radii(plan: &DeckPlan, pattern: &Pattern, nominal: &[f64]) -> Vec<Radius> {
     let mut radii: Vec<Radius> = Vec::new();
     let corner = |radius: f64| {
-        let set = [deck.plan.radius.round, deck.plan.radius.hollow];
+        let set = [plan.radius.round, plan.radius.hollow];
         set.iter()
             .any(|one| (one.to_mm() - radius).abs() < SAME_FIGURE)
     };
-    let rings = deck
-        .pattern
-        .fields
-        .iter()
-        .flat_map(|field| field.region.rings());
-    for arc in rings.flat_map(corner_arcs) {
+    let rings = pattern.fields.iter().flat_map(|field| field.region.rings());
+    for arc in rings.flat_map(|ring| corner_arcs(ring, nominal)) {
         let turns = arc.sweep.abs() > LEAST_TURN && arc.radius < LARGEST_CORNER;
         if !turns && !corner(arc.radius) {
             continue;
@@ -217,24 +281,53 @@ pub(super) fn radii(deck: &DeckJob) -> Vec<Radius> {
     radii
 }
 
-/// The arcs of a ring, those that run on about the same centre as one.
-fn corner_arcs(ring: &Ring) -> Vec<crate::shape::Arc> {
+/// The radii that corners of a deck's fields have as they are asked for: round, hollow, and round each opening or
+/// fitting its own radius with its margin.
+fn nominal(plan: &DeckPlan) -> Vec<f64> {
+    let standing = plan.openings.iter().chain(&plan.fittings);
+    let round_them = standing.flat_map(|one| {
+        let margin = one.margin.to_mm();
+        let arcs = one.ring.segments().iter();
+        arcs.map(move |segment| match segment {
+            Segment::Line(..) => margin,
+            Segment::Arc(arc) => arc.radius + margin,
+        })
+    });
+    [plan.radius.round.to_mm(), plan.radius.hollow.to_mm()]
+        .into_iter()
+        .chain(round_them)
+        .collect()
+}
+
+/// The arcs of a ring, those that run on about the same centre as one. Where `nominal` radii are given the ring is an
+/// image: arcs that are nearly of such a radius have it, and those that run on into each other are one.
+fn corner_arcs(ring: &Ring, nominal: &[f64]) -> Vec<crate::shape::Arc> {
     let mut arcs: Vec<crate::shape::Arc> = Vec::new();
     for segment in ring.segments() {
         let Segment::Arc(arc) = segment else {
             continue;
         };
+        let off = |radius: &f64| (radius - arc.radius).abs();
+        let asked = nominal
+            .iter()
+            .filter(|radius| off(radius) < IMAGE * arc.radius)
+            .min_by(|a, b| off(a).total_cmp(&off(b)));
+        let arc = crate::shape::Arc {
+            radius: asked.copied().unwrap_or(arc.radius),
+            ..*arc
+        };
+        let apart = asked.map_or(1e-3, |radius| IMAGE * radius);
         match arcs.last_mut() {
             Some(last)
                 if last.end.distance(arc.start) < 1e-6
-                    && last.centre.distance(arc.centre) < 1e-3
+                    && last.centre.distance(arc.centre) < apart
                     && (last.radius - arc.radius).abs() < 1e-3
                     && (last.sweep > 0.0) == (arc.sweep > 0.0) =>
             {
                 last.end = arc.end;
                 last.sweep += arc.sweep;
             }
-            _ => arcs.push(*arc),
+            _ => arcs.push(arc),
         }
     }
     arcs

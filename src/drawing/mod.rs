@@ -3,6 +3,7 @@
 //! format is known here.
 
 mod canvas;
+mod developed;
 mod dimension;
 mod features;
 mod figure;

@@ -2,6 +2,7 @@
 //! bow, overall dimensions. And the room that this takes round the decks.
 
 use super::canvas::{Canvas, Projection};
+use super::developed::LaidFlat;
 use super::dimension::{self, Span};
 use super::features;
 use super::figure;
@@ -31,6 +32,8 @@ pub(super) struct Scene<'a> {
     pub(super) line_tape: Length,
     /// Room for the drawing, on the sheet.
     pub(super) area: BoundingBox,
+    /// The one deck shown as it is laid flat, where it is.
+    pub(super) flat: Option<&'a LaidFlat>,
 }
 
 /// Room round the decks, millimetres on the sheet.
@@ -47,6 +50,18 @@ pub(super) struct Dimensions {
     below: Vec<Vec<Span>>,
     left: Vec<Vec<Span>>,
     right: Vec<Vec<Span>>,
+}
+
+/// Steps of a station line from the centreline to beyond the edge.
+const STEPS_ACROSS: i32 = 12;
+
+/// Stations that are shown, millimetres.
+#[derive(Debug, Clone, Copy)]
+struct StationSteps {
+    major: f64,
+    minor: f64,
+    nearest: f64,
+    furthest: f64,
 }
 
 /// The box round all decks.
@@ -357,12 +372,18 @@ impl Scene<'_> {
         centreline_sign(canvas, style, Point::new(left - style.note * 0.9, y));
     }
 
-    fn stations(&self, canvas: &mut Canvas) {
+    /// Where a station stands on the centreline, as far aft as the drawing counts.
+    fn along(&self, station: f64) -> f64 {
+        self.flat.map_or(station, |flat| {
+            flat.development.laid(Point::new(station, 0.0)).x
+        })
+    }
+
+    /// The steps between stations with a number and between ticks, and the first and the last station.
+    fn station_steps(&self) -> StationSteps {
         let (style, bounds) = (&self.style, self.deck_bounds());
-        let layer = Layer::Dimensions;
         let share = self.projection.share;
-        let imperial = self.units.is_imperial();
-        let (majors, minors): (&[f64], &[f64]) = if imperial {
+        let (majors, minors): (&[f64], &[f64]) = if self.units.is_imperial() {
             (
                 &[304.8, 609.6, 1524.0, 3048.0, 15240.0],
                 &[25.4, 76.2, 152.4, 304.8, 1524.0],
@@ -373,9 +394,14 @@ impl Scene<'_> {
                 &[10.0, 50.0, 100.0, 500.0, 1000.0],
             )
         };
-        let name = |station: f64| figure::mark(Length::mm(station), self.units);
-        let furthest = (bounds.greatest.x - self.projection.origin.x) / share;
-        let widest = text::width(&name(furthest.round()), style.small, Weight::Regular) + 2.5;
+        let [nearest, furthest] = [bounds.least.x, bounds.greatest.x].map(|x| {
+            let along = (x - self.projection.origin.x) / share;
+            self.flat.map_or(along, |flat| {
+                flat.development.raised(Point::new(along, 0.0)).x
+            })
+        });
+        let name = figure::mark(Length::mm(furthest.round()), self.units);
+        let widest = text::width(&name, style.small, Weight::Regular) + 2.5;
         let pick = |steps: &[f64], least: f64| {
             steps
                 .iter()
@@ -384,15 +410,65 @@ impl Scene<'_> {
                 .unwrap_or(20_000.0)
         };
         let major = pick(majors, widest.max(9.0));
-        let minor = pick(minors, 1.7).min(major);
+        StationSteps {
+            major,
+            minor: pick(minors, 1.7).min(major),
+            nearest,
+            furthest,
+        }
+    }
+
+    /// The stations with a number, each as a line across the deck laid flat, cut round texts; nothing on a plan, where
+    /// they are plain to see.
+    pub(super) fn station_lines(&self, canvas: &mut Canvas, cut: &[TextBox]) {
+        let Some(LaidFlat { development, .. }) = self.flat else {
+            return;
+        };
+        let steps = self.station_steps();
+        let pen = self.pen(self.style.hatch, Dash::Dotted);
+        let bounds = bounds(self.decks);
+        let reach = bounds.greatest.y.max(-bounds.least.y) * 1.2;
+        for deck in self.decks {
+            let region = self.projection.region(&deck.pattern.deck);
+            let mut number = (steps.nearest / steps.major).ceil();
+            while number * steps.major <= steps.furthest {
+                let station = number * steps.major;
+                let points: Vec<Point> = (-STEPS_ACROSS..=STEPS_ACROSS)
+                    .map(|step| reach * f64::from(step) / f64::from(STEPS_ACROSS))
+                    .map(|y| {
+                        self.projection
+                            .point(development.laid(Point::new(station, y)))
+                    })
+                    .collect();
+                let runs: Vec<Run> = points
+                    .windows(2)
+                    .flat_map(|pair| inside_region(&region, pair[0], pair[1]))
+                    .flat_map(|[start, end]| outside_boxes(start, end, cut))
+                    .collect();
+                canvas.runs(Layer::Dimensions, Some(pen), Fill::None, runs);
+                number += 1.0;
+            }
+        }
+    }
+
+    fn stations(&self, canvas: &mut Canvas) {
+        let (style, bounds) = (&self.style, self.deck_bounds());
+        let layer = Layer::Dimensions;
+        let share = self.projection.share;
+        let name = |station: f64| figure::mark(Length::mm(station), self.units);
+        let StationSteps {
+            major,
+            minor,
+            nearest,
+            furthest,
+        } = self.station_steps();
         let y = bounds.greatest.y + first(style);
         let pen = Pen::solid(style.thin);
-        let nearest = (bounds.least.x - self.projection.origin.x) / share;
         let mut number = ((nearest - 1e-6) / minor).ceil();
         let (mut ticks, mut last) = (Vec::new(), bounds.greatest.x);
         while number * minor <= furthest + 1e-6 {
             let station = number * minor;
-            let x = self.projection.origin.x + station * share;
+            let x = self.projection.origin.x + self.along(station) * share;
             let of_major = station / major;
             let numbered = (of_major - of_major.round()).abs() < 1e-6;
             let height = style.small * if numbered { 1.0 } else { 0.55 };
@@ -425,7 +501,11 @@ impl Scene<'_> {
             Anchor::Start,
             style.small,
             Weight::Regular,
-            "stations",
+            if self.flat.is_some() {
+                "stations on the centreline"
+            } else {
+                "stations"
+            },
         );
     }
 

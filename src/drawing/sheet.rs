@@ -4,6 +4,7 @@
 use std::fmt;
 
 use super::canvas::{Canvas, Projection};
+use super::developed::{self, LaidFlat};
 use super::figure;
 use super::marks::{Anchor, Drawing, Fill, Layer, Pen, Weight};
 use super::panel::{self, Row};
@@ -51,11 +52,13 @@ pub enum View {
     Reversed,
     /// Points, ties and marks of the survey, with how well they agree.
     Survey,
+    /// Fields, border and dimensions of one deck that has camber or sheer, laid flat.
+    Developed,
 }
 
 impl View {
-    /// All views.
-    pub const ALL: [Self; 4] = [Self::Pattern, Self::First, Self::Reversed, Self::Survey];
+    /// The views that every layout has; those of a survey and of a deck laid flat are for layouts that have them.
+    pub const ALL: [Self; 3] = [Self::Pattern, Self::First, Self::Reversed];
 
     /// One word for it, as it is asked for.
     #[must_use]
@@ -65,6 +68,7 @@ impl View {
             Self::First => "first",
             Self::Reversed => "reversed",
             Self::Survey => "survey",
+            Self::Developed => "developed",
         }
     }
 
@@ -74,6 +78,7 @@ impl View {
             Self::First => "First masking: paint the border",
             Self::Reversed => "Reversed masking: paint the fields",
             Self::Survey => "Survey: points, ties, marks",
+            Self::Developed => "Pattern on the deck laid flat",
         }
     }
 }
@@ -90,6 +95,16 @@ pub enum SheetFault {
     },
     /// The layout has no points by ties and no marks of a drawing.
     NoSurvey,
+    /// Only one deck at a time can be laid flat, and the layout has several.
+    SeveralDecks {
+        /// What there is.
+        known: Vec<String>,
+    },
+    /// The deck has neither camber nor sheer, so there is nothing to lay flat.
+    FlatAlready {
+        /// Its id.
+        id: String,
+    },
     /// The decks do not fit at the scale asked for, or at any standard scale where none was.
     TooLarge {
         /// The sheet.
@@ -107,11 +122,17 @@ impl fmt::Display for SheetFault {
             Self::NoSuchDeck { id, known } => write!(
                 formatter,
                 "there is no deck {id:?}; the layout has {}",
-                known
-                    .iter()
-                    .map(|id| format!("{id:?}"))
-                    .collect::<Vec<_>>()
-                    .join(", ")
+                listed(known)
+            ),
+            Self::SeveralDecks { known } => write!(
+                formatter,
+                "one deck at a time can be laid flat; name one of {} with --deck",
+                listed(known)
+            ),
+            Self::FlatAlready { id } => write!(
+                formatter,
+                "the deck {id:?} has neither camber nor sheer, so it is flat as it is: its pattern is drawn by the view \
+                 \"pattern\""
             ),
             Self::NoSurvey => formatter
                 .write_str("this layout has no points by ties and no marks of a drawing to show"),
@@ -142,6 +163,11 @@ impl fmt::Display for SheetFault {
     }
 }
 
+fn listed(ids: &[String]) -> String {
+    let quoted: Vec<String> = ids.iter().map(|id| format!("{id:?}")).collect();
+    quoted.join(", ")
+}
+
 impl std::error::Error for SheetFault {}
 
 /// What a view gives: its marks, and the labels that found no room.
@@ -153,27 +179,69 @@ pub(super) struct Picture {
 /// Draws one view of a job on a sheet.
 ///
 /// # Errors
-/// Where there is no such deck, or the drawing does not fit.
+/// Where there is no such deck, the drawing does not fit, or what should be laid flat is flat or several decks.
 pub fn draw(job: &Job, request: &SheetRequest) -> Result<Drawing, SheetFault> {
     let decks = decks(job, request)?;
-    let survey = match request.view {
-        View::Survey => Some(SurveyFigures::of(job)).filter(SurveyFigures::has_points),
-        _ => None,
-    };
-    if request.view == View::Survey && survey.is_none() {
-        return Err(SheetFault::NoSurvey);
+    match request.view {
+        View::Survey => {
+            let survey = SurveyFigures::of(job);
+            if !survey.has_points() {
+                return Err(SheetFault::NoSurvey);
+            }
+            drawn(job, &decks, request, Subject::Survey(&survey))
+        }
+        View::Developed => {
+            let [deck] = decks.as_slice() else {
+                let known = decks.iter().map(|deck| deck.plan.id.clone()).collect();
+                return Err(SheetFault::SeveralDecks { known });
+            };
+            let Some(surface) = &deck.surface else {
+                let id = deck.plan.id.clone();
+                return Err(SheetFault::FlatAlready { id });
+            };
+            let flat = developed::laid_flat(job, deck, surface);
+            let decks: Vec<&DeckJob> = flat.job.decks.iter().collect();
+            drawn(&flat.job, &decks, request, Subject::Flat(&flat))
+        }
+        View::Pattern => drawn(job, &decks, request, Subject::Pattern),
+        View::First | View::Reversed => drawn(job, &decks, request, Subject::Masking),
     }
+}
+
+/// What a sheet is about, with what only that view needs.
+#[derive(Clone, Copy)]
+enum Subject<'a> {
+    Pattern,
+    Flat(&'a LaidFlat),
+    Masking,
+    Survey(&'a SurveyFigures),
+}
+
+impl<'a> Subject<'a> {
+    const fn flat(self) -> Option<&'a LaidFlat> {
+        match self {
+            Self::Flat(flat) => Some(flat),
+            Self::Pattern | Self::Masking | Self::Survey(_) => None,
+        }
+    }
+}
+
+fn drawn(
+    job: &Job,
+    decks: &[&DeckJob],
+    request: &SheetRequest,
+    subject: Subject<'_>,
+) -> Result<Drawing, SheetFault> {
     let units = job.layout.units;
     let style = Style::of(request.paper);
-    let dimensions = Dimensions::of(&decks, units);
+    let dimensions = Dimensions::of(decks, units);
     let bands = dimensions.bands(&style);
-    let points = survey.iter().flat_map(SurveyFigures::places);
-    let bounds = points.fold(scene::bounds(&decks), |mut all, point| {
-        all.include(point);
-        all
-    });
+    let mut bounds = scene::bounds(decks);
+    if let Subject::Survey(survey) = subject {
+        survey.places().for_each(|point| bounds.include(point));
+    }
     let size = (bounds.width(), bounds.height());
-    let mut content = Content::new(job, &decks, request, survey.as_ref());
+    let mut content = Content::new(job, decks, request, subject);
     let arrangements = Arrangement::all(request.paper, &style, &content);
     let (arrangement, scale) = choose(&arrangements, size, &bands, units, request)?;
     content.title.scale = scale.to_string();
@@ -189,10 +257,10 @@ pub fn draw(job: &Job, request: &SheetRequest) -> Result<Drawing, SheetFault> {
         area.centre().y + (bands.below - bands.above) / 2.0,
     );
     let scene = Scene {
-        decks: &decks,
+        decks,
         units,
         style,
-        warnings: signs::placed(job, &decks),
+        warnings: signs::placed(job, decks),
         bounds,
         line_tape: job.layout.tape.line.width,
         projection: Projection {
@@ -200,11 +268,12 @@ pub fn draw(job: &Job, request: &SheetRequest) -> Result<Drawing, SheetFault> {
             origin: middle - bounds.centre() * share,
         },
         area,
+        flat: subject.flat(),
     };
-    let picture = match (request.view, &survey) {
-        (View::Survey, Some(survey)) => view_survey::draw(&scene, &dimensions, survey),
-        (view @ (View::First | View::Reversed), _) => view_masking::draw(&scene, &dimensions, view),
-        _ => view_pattern::draw(&scene, &dimensions),
+    let picture = match subject {
+        Subject::Survey(survey) => view_survey::draw(&scene, &dimensions, survey),
+        Subject::Masking => view_masking::draw(&scene, &dimensions, request.view),
+        Subject::Pattern | Subject::Flat(_) => view_pattern::draw(&scene, &dimensions),
     };
     let mut canvas = picture.canvas;
     arrangement.draw(&mut canvas, &style, &content);
@@ -291,26 +360,24 @@ struct Content {
 }
 
 impl Content {
-    fn new(
-        job: &Job,
-        decks: &[&DeckJob],
-        request: &SheetRequest,
-        survey: Option<&SurveyFigures>,
-    ) -> Self {
+    fn new(job: &Job, decks: &[&DeckJob], request: &SheetRequest, subject: Subject<'_>) -> Self {
         let units = job.layout.units;
-        let (legend, mut notes) = match (request.view, survey) {
-            (View::Survey, Some(survey)) => (
+        let (legend, mut notes) = match subject {
+            Subject::Survey(survey) => (
                 view_survey::legend(decks, &Style::of(request.paper), survey),
                 view_survey::notes(survey),
             ),
-            (view @ (View::First | View::Reversed), _) => (
-                view_masking::legend(decks, view),
-                view_masking::notes(decks, units, view),
+            Subject::Masking => (
+                view_masking::legend(decks, request.view),
+                view_masking::notes(decks, units, request.view),
             ),
-            _ => {
-                let mut notes = view_pattern::notes();
+            Subject::Pattern | Subject::Flat(_) => {
+                let flat = subject.flat();
+                let said =
+                    flat.map_or_else(|| view_pattern::of_plan(decks), |flat| flat.notes.clone());
+                let mut notes = view_pattern::notes(said);
                 notes.extend(signs::listed(&signs::placed(job, decks), units));
-                (view_pattern::legend(decks, units), notes)
+                (view_pattern::legend(decks, units, flat.is_some()), notes)
             }
         };
         let warnings = job

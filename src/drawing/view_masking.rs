@@ -116,10 +116,11 @@ fn border_labels(scene: &Scene<'_>, deck: &DeckJob, word: &str) -> Vec<Label> {
     let style = &scene.style;
     let border = scene.projection.region(&deck.pattern.border);
     let mut places: Vec<[Point; 2]> = Vec::new();
-    for gap in features::margins(deck).iter().take(1) {
+    let seen = features::Seen::on(deck, scene.flat);
+    for gap in seen.margins.iter().take(1) {
         places.extend(&gap.places);
     }
-    let strips = features::strips(deck);
+    let strips = seen.strips;
     // One word for every 150 mm of edge on the sheet, three at most.
     let edge = deck.plan.outline.ring.length() * scene.projection.share;
     let count = [150.0, 300.0].iter().filter(|least| edge > **least).count() + 1;

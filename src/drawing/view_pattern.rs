@@ -64,6 +64,7 @@ pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions) -> Picture {
         );
     }
     scene.crosses(&mut all, &placed.boxes);
+    scene.station_lines(&mut all, &placed.boxes);
     scene.centreline(&mut all, &placed.boxes);
     all.marks.append(&mut lines.marks);
     all.marks.append(&mut marked.marks);
@@ -158,7 +159,8 @@ fn figure_labels(scene: &Scene<'_>) -> Vec<Label> {
     let number = |mm| figure::length(Length::mm(mm), scene.units);
     let mut labels = Vec::new();
     for deck in scene.decks {
-        for radius in features::radii(deck) {
+        let seen = features::Seen::on(deck, scene.flat);
+        for radius in &seen.radii {
             let mut name = format!("R{}", number(radius.radius));
             if radius.arcs.len() > 1 {
                 name = format!("{name} (×{})", radius.arcs.len());
@@ -174,10 +176,7 @@ fn figure_labels(scene: &Scene<'_>) -> Vec<Label> {
             label.figure = Some(name);
             labels.push(label);
         }
-        for gap in features::margins(deck)
-            .iter()
-            .chain(&features::strips(deck))
-        {
+        for gap in seen.margins.iter().chain(&seen.strips) {
             labels.push(gap_label(scene, deck, gap, &number(gap.distance)));
         }
     }
@@ -207,10 +206,17 @@ fn gap_label(scene: &Scene<'_>, deck: &DeckJob, gap: &Gap, name: &str) -> Label 
 }
 
 /// What the legend explains.
-pub(super) fn legend(decks: &[&DeckJob], units: LengthUnit) -> Vec<Row> {
+pub(super) fn legend(decks: &[&DeckJob], units: LengthUnit, laid_flat: bool) -> Vec<Row> {
     let mut rows = vec![Row::Heading("Legend".to_owned())];
     let mut add = |swatch, meaning: &str| rows.push(Row::Swatch(swatch, meaning.to_owned()));
-    add(Swatch::NonSkid, "non-skid, with its plan area");
+    add(
+        Swatch::NonSkid,
+        if laid_flat {
+            "non-skid, with its area laid flat"
+        } else {
+            "non-skid, with its plan area"
+        },
+    );
     add(Swatch::Smooth, "smooth border");
     common(decks, &mut add);
     let distance = format!(
@@ -245,18 +251,42 @@ pub(super) fn common(decks: &[&DeckJob], add: &mut impl FnMut(Swatch, &str)) {
     add(Swatch::Centreline, "centreline");
 }
 
-/// Cautions that go with the pattern.
-pub(super) fn notes() -> Vec<Row> {
-    let mut rows = vec![Row::Heading("Notes".to_owned())];
+/// What goes without saying on a deck laid flat: that this is the plan.
+pub(super) fn of_plan(decks: &[&DeckJob]) -> Vec<Row> {
+    let has_surface = decks.iter().any(|deck| deck.surface.is_some());
+    let mut said = vec![if has_surface {
+        "Areas and lengths are plan figures; the summary has them over camber and sheer too."
+    } else {
+        "Areas and lengths are plan figures: camber and sheer are not counted."
+    }];
+    let on_surface = decks.iter().any(|deck| deck.pattern.developed.is_some());
+    if on_surface {
+        said.push(
+            "Margins, radii and strips are kept on the deck's surface: their figures are to be measured there, and seen \
+             from above they are a little less.",
+        );
+    }
+    let rows = said.into_iter();
+    rows.map(|note| Row::Paragraph(note.to_owned())).collect()
+}
+
+/// Cautions that go with the pattern, and what is said of it in between.
+pub(super) fn notes(said: Vec<Row>) -> Vec<Row> {
+    let paragraph = |note: &str| Row::Paragraph(note.to_owned());
+    let mut rows = vec![
+        Row::Heading("Notes".to_owned()),
+        paragraph(
+            "Check the scale bar with a rule before measuring from a print. Figures win over the drawing.",
+        ),
+    ];
+    rows.extend(said);
     rows.extend(
         [
-        "Check the scale bar with a rule before measuring from a print. Figures win over the drawing.",
-        "Areas and lengths are plan figures: camber and sheer are not counted.",
-        "Non-skid and paint: follow the product's data sheet. Try grip, wet, on a sample before the deck.",
-        "Two-part paints with isocyanate hardeners: breathing protection as the data sheet and local rules \
-         demand.",
-    ]
-        .map(|note| Row::Paragraph(note.to_owned())),
+            "Non-skid and paint: follow the product's data sheet. Try grip, wet, on a sample before the deck.",
+            "Two-part paints with isocyanate hardeners: breathing protection as the data sheet and local rules \
+             demand.",
+        ]
+        .map(paragraph),
     );
     rows
 }

@@ -1,7 +1,7 @@
 //! The figures for a spreadsheet: one row for each area of a deck, each field and each pass, as RFC 4180
 //! has it (comma, CRLF, quotes where a value needs them). Metres, millimetres and square metres, unrounded.
 
-use crate::figures::{DeckFigures, FieldFigures, Figures, PassFigures};
+use crate::figures::{Areas, DeckFigures, FieldFigures, Figures, PassFigures, PassOnSurface};
 use crate::units::{Area, Length, LengthUnit};
 
 const COLUMNS: [&str; 19] = [
@@ -26,20 +26,34 @@ const COLUMNS: [&str; 19] = [
     "clashes",
 ];
 
+/// Columns that stand behind the others where a deck has camber or sheer: the same on its surface.
+const ON_SURFACE: [&str; 8] = [
+    "true_area_m2",
+    "true_perimeter_m",
+    "true_working_edge_m",
+    "true_line_tape_m",
+    "true_line_to_lay_m",
+    "true_edge_tape_m",
+    "true_edge_to_lay_m",
+    "true_cover_m2",
+];
+
 /// The figures of one layout or several, under one heading.
 #[must_use]
 pub fn csv<'a>(layouts: impl IntoIterator<Item = &'a Figures>) -> String {
+    let layouts: Vec<&Figures> = layouts.into_iter().collect();
+    let with_surface = layouts.iter().any(|figures| figures.has_surface());
+    let further: &[&str] = if with_surface { &ON_SURFACE } else { &[] };
     let mut text = String::new();
-    push_row(&mut text, COLUMNS);
+    push_row(&mut text, COLUMNS.iter().chain(further).copied());
     for figures in layouts {
         for deck in &figures.decks {
             for row in deck_rows(deck) {
                 let cells = row.cells();
+                let further = with_surface.then(|| row.on_surface.cells());
                 let head = [&figures.title, &deck.id, row.kind, &row.name];
-                push_row(
-                    &mut text,
-                    head.into_iter().chain(cells.iter().map(String::as_str)),
-                );
+                let cells = cells.iter().chain(further.iter().flatten());
+                push_row(&mut text, head.into_iter().chain(cells.map(String::as_str)));
             }
         }
     }
@@ -55,6 +69,39 @@ struct Row<'a> {
     perimeter: Option<Length>,
     field: Option<&'a FieldFigures>,
     pass: Option<&'a PassFigures>,
+    on_surface: OnSurface,
+}
+
+/// The same on the surface.
+#[derive(Default)]
+struct OnSurface {
+    area: Option<Area>,
+    perimeter: Option<Length>,
+    pass: Option<PassOnSurface>,
+}
+
+impl OnSurface {
+    fn area(area: Option<Area>) -> Self {
+        Self {
+            area,
+            ..Self::default()
+        }
+    }
+
+    fn cells(&self) -> [String; ON_SURFACE.len()] {
+        let m = |length: Length| length.to(LengthUnit::Metre);
+        let pass = self.pass;
+        [
+            cell(self.area.map(Area::to_m2)),
+            cell(self.perimeter.map(m)),
+            cell(pass.map(|pass| m(pass.working_edge))),
+            cell(pass.map(|pass| m(pass.line_tape))),
+            cell(pass.map(|pass| m(pass.line_to_lay))),
+            cell(pass.map(|pass| m(pass.edge_tape))),
+            cell(pass.map(|pass| m(pass.edge_to_lay))),
+            cell(pass.map(|pass| pass.cover.to_m2())),
+        ]
+    }
 }
 
 impl Row<'_> {
@@ -96,25 +143,60 @@ fn deck_rows(deck: &DeckFigures) -> Vec<Row<'_>> {
         area: Some(area),
         ..Row::default()
     };
+    let own = deck.surface.as_ref();
+    let part = |of: fn(&Areas) -> Area| OnSurface::area(own.map(|own| of(&own.areas)));
     let mut rows = vec![Row {
         perimeter: Some(deck.perimeter),
         name: deck.title.clone(),
+        on_surface: OnSurface {
+            perimeter: own.map(|own| own.perimeter),
+            ..part(|areas| areas.deck)
+        },
         ..of_area("deck", deck.areas.deck)
     }];
-    rows.extend(deck.fields.iter().map(|field| Row {
-        name: field.id.clone(),
-        perimeter: Some(field.perimeter),
-        field: Some(field),
-        ..of_area("field", field.area)
+    rows.extend(deck.fields.iter().enumerate().map(|(index, field)| {
+        let own = own.and_then(|own| own.fields.get(index));
+        Row {
+            name: field.id.clone(),
+            perimeter: Some(field.perimeter),
+            field: Some(field),
+            on_surface: OnSurface {
+                perimeter: own.map(|own| own.perimeter),
+                ..OnSurface::area(own.map(|own| own.area))
+            },
+            ..of_area("field", field.area)
+        }
     }));
-    rows.push(of_area("border", deck.areas.border));
-    rows.push(of_area("openings", deck.areas.openings));
-    rows.push(of_area("fittings", deck.areas.fittings));
-    for (name, pass) in [("first", &deck.first), ("reversed", &deck.reversed)] {
+    for (kind, area, on_surface) in [
+        ("border", deck.areas.border, part(|areas| areas.border)),
+        (
+            "openings",
+            deck.areas.openings,
+            part(|areas| areas.openings),
+        ),
+        (
+            "fittings",
+            deck.areas.fittings,
+            part(|areas| areas.fittings),
+        ),
+    ] {
+        rows.push(Row {
+            on_surface,
+            ..of_area(kind, area)
+        });
+    }
+    for (name, pass, on_surface) in [
+        ("first", &deck.first, own.map(|own| own.first)),
+        ("reversed", &deck.reversed, own.map(|own| own.reversed)),
+    ] {
         rows.push(Row {
             kind: "pass",
             name: name.to_owned(),
             pass: Some(pass),
+            on_surface: OnSurface {
+                pass: on_surface,
+                ..OnSurface::default()
+            },
             ..Row::default()
         });
     }

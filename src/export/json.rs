@@ -1,6 +1,8 @@
 //! The figures for programs: JSON whose keys are a contract (added to, never changed), every number at
 //! full precision.
 
+mod surface;
+
 use serde::Serialize;
 
 use crate::figures::{
@@ -54,6 +56,8 @@ struct DeckKeys<'a> {
     dropped: Vec<DroppedKeys>,
     passes: [PassKeys; 2],
     recomputed: u32,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    surface: Option<surface::SurfaceKeys<'a>>,
 }
 
 #[derive(Serialize)]
@@ -136,6 +140,10 @@ impl<'a> DeckKeys<'a> {
                 PassKeys::of(2, "field", &deck.reversed),
             ],
             recomputed: deck.recomputed,
+            surface: deck
+                .surface
+                .as_ref()
+                .map(|own| surface::SurfaceKeys::of(deck, own)),
         }
     }
 }

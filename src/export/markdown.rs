@@ -1,7 +1,7 @@
 //! The summary that lies beside the drawings: what they show, the figures, the warnings in plain words,
 //! what each figure means, and the cautions.
 
-use super::grid::{self, Grid, one_line};
+use super::grid::{self, Grid, all_passes, one_line};
 use crate::figures::{DeckFigures, Figures};
 use crate::units::LengthUnit;
 
@@ -34,11 +34,19 @@ pub fn summary(figures: &Figures, pictures: &[Picture]) -> String {
     }
     if figures.decks.len() > 1 {
         text += &format!("\n## All {} decks\n\n", figures.decks.len());
-        text += &pipes(&grid::areas(&figures.areas(), units));
+        text += &pipes(&grid::areas(
+            &figures.areas(),
+            figures.true_areas().as_ref(),
+            units,
+        ));
         text += "\n";
-        text += &pipes(&grid::passes(&figures.first(), &figures.reversed(), units));
+        text += &pipes(&all_passes(figures));
     }
-    text + MEANINGS + CAUTIONS
+    text += MEANINGS;
+    if figures.has_surface() {
+        text += SURFACE_MEANINGS;
+    }
+    text + CAUTIONS
 }
 
 pub(super) fn drawings(pictures: &[Picture]) -> String {
@@ -73,8 +81,19 @@ fn warnings(figures: &Figures) -> String {
 
 fn deck_section(deck: &DeckFigures, units: LengthUnit) -> String {
     let mut text = format!("\n## {}\n\n", plain(&deck.title));
-    text += &pipes(&grid::areas(&deck.areas, units));
+    let own = deck.surface.as_ref();
+    text += &pipes(&grid::areas(&deck.areas, own.map(|own| &own.areas), units));
     text += &format!("\n{}\n", grid::closure(&deck.areas));
+    if let Some(own) = own {
+        text += &format!("{}\n\n", grid::true_closure(&own.areas));
+        for sentence in grid::on_surface(own, units) {
+            text += &format!("- {sentence}\n");
+        }
+        if let Some(fit) = &own.heights {
+            text += "\n";
+            text += &pipes(&grid::heights(fit, units));
+        }
+    }
     if deck.fields.is_empty() {
         text += "\nNo field: all of this deck stays smooth.\n";
     } else {
@@ -82,7 +101,11 @@ fn deck_section(deck: &DeckFigures, units: LengthUnit) -> String {
         text += &pipes(&grid::fields(deck, units));
     }
     text += "\n";
-    text += &pipes(&grid::passes(&deck.first, &deck.reversed, units));
+    text += &pipes(&grid::passes(
+        [&deck.first, &deck.reversed],
+        own.map(|own| [own.first, own.reversed]),
+        units,
+    ));
     text
 }
 
@@ -132,6 +155,14 @@ const MEANINGS: &str = "
 - **Edge tape**: tape on the deck edge, openings and fittings wherever they border what is painted in that pass.
 - **with laps**: the same with one lap added for each run. Nothing is added for waste: buy more.
 - **Film**: what the tape leaves uncovered of the area protected in that pass. Overlaps of film are not in it.
+";
+
+const SURFACE_MEANINGS: &str = "\
+- **True** areas, perimeters and lengths are those on the deck's own surface, over camber and sheer; the others are seen
+  from above. Paint, non-skid and tape go by the true ones.
+- **Girth**: the deck's breadth measured along its surface.
+- **Laid flat**: a full-size template is a development of the deck. Girths keep their length in it; lengths fore and aft
+  are true half way up the camber, a little long below and a little short above it, or the other way about.
 ";
 
 const CAUTIONS: &str = "

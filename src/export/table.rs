@@ -1,6 +1,6 @@
 //! The figures for a person at a terminal: aligned columns in the units the layout is written in.
 
-use super::grid::{self, Grid, one_line};
+use super::grid::{self, Grid, all_passes, one_line};
 use crate::figures::Figures;
 
 /// The figures of one layout.
@@ -10,13 +10,24 @@ pub fn table(figures: &Figures) -> String {
     let mut text = one_line(&figures.title) + "\n";
     for deck in &figures.decks {
         let title = one_line(&deck.title);
+        let own = deck.surface.as_ref();
         text += &format!("\n{title}");
         if title != deck.id {
             text += &format!(" ({})", deck.id);
         }
         text += "\n\n";
-        text += &aligned(&grid::areas(&deck.areas, units));
+        text += &aligned(&grid::areas(&deck.areas, own.map(|own| &own.areas), units));
         text += &format!("  {}\n", grid::closure(&deck.areas));
+        if let Some(own) = own {
+            text += &format!("  {}\n\n", grid::true_closure(&own.areas));
+            for sentence in grid::on_surface(own, units) {
+                text += &format!("  {sentence}\n");
+            }
+            if let Some(fit) = &own.heights {
+                text += "\n";
+                text += &aligned(&grid::heights(fit, units));
+            }
+        }
         if deck.fields.is_empty() {
             text += "\n  No field: all of this deck stays smooth.\n";
         } else {
@@ -24,13 +35,21 @@ pub fn table(figures: &Figures) -> String {
             text += &aligned(&grid::fields(deck, units));
         }
         text += "\n";
-        text += &aligned(&grid::passes(&deck.first, &deck.reversed, units));
+        text += &aligned(&grid::passes(
+            [&deck.first, &deck.reversed],
+            own.map(|own| [own.first, own.reversed]),
+            units,
+        ));
     }
     if figures.decks.len() > 1 {
         text += &format!("\nAll {} decks\n\n", figures.decks.len());
-        text += &aligned(&grid::areas(&figures.areas(), units));
+        text += &aligned(&grid::areas(
+            &figures.areas(),
+            figures.true_areas().as_ref(),
+            units,
+        ));
         text += "\n";
-        text += &aligned(&grid::passes(&figures.first(), &figures.reversed(), units));
+        text += &aligned(&all_passes(figures));
     }
     text
 }

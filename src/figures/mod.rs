@@ -4,7 +4,10 @@
 
 #[cfg(test)]
 pub(crate) mod sample;
+mod surface;
 pub mod survey;
+
+pub use surface::{Developed, FieldOnSurface, Girth, PassOnSurface, SurfaceFigures};
 
 use crate::layout::Tape;
 use crate::masking::{Clash, Pass};
@@ -48,6 +51,8 @@ pub struct DeckFigures {
     pub reversed: PassFigures,
     /// Steps of the pattern's geometry computed again with finer chords.
     pub recomputed: u32,
+    /// The same on the surface; none where the deck is flat.
+    pub surface: Option<SurfaceFigures>,
 }
 
 /// Where a deck's area goes; each part measured on its own shape.
@@ -231,7 +236,7 @@ impl DeckFigures {
     fn of(deck: &DeckJob, tape: &Tape) -> Self {
         let pattern = &deck.pattern;
         let fields: Vec<FieldFigures> = pattern.fields.iter().map(FieldFigures::of).collect();
-        Self {
+        let plan = Self {
             id: deck.plan.id.clone(),
             title: deck.plan.title.clone(),
             perimeter: Length::mm(pattern.deck.perimeter()),
@@ -255,6 +260,12 @@ impl DeckFigures {
             first: PassFigures::of(&deck.masking.first, tape),
             reversed: PassFigures::of(&deck.masking.reversed, tape),
             recomputed: pattern.recomputed,
+            surface: None,
+        };
+        let surface = deck.surface.as_ref();
+        Self {
+            surface: surface.map(|surface| SurfaceFigures::of(deck, surface, &plan)),
+            ..plan
         }
     }
 }

@@ -46,6 +46,7 @@ pub(crate) fn figures() -> Figures {
                 tightest_hollow: None,
             }],
             recomputed: 0,
+            surface: None,
             dropped: vec![DroppedFigures {
                 area: Area::mm2(1000.0),
                 centroid: Point::new(150.0, -420.0),

@@ -73,6 +73,10 @@ pub(super) enum Kind {
     Size,
     /// A list of stations with their half-breadths.
     HalfBreadths,
+    /// A list of stations with the height of the centreline there.
+    Heights,
+    /// A list of places on the deck with their heights.
+    SpotHeights,
     /// A list of points, plain or as a table.
     Ring(&'static Entry),
     /// A list of plain points.
@@ -126,8 +130,8 @@ const fn entry(called: &'static str, about: &'static str, keys: &'static [Key]) 
 
 use Absent::{Flag as Yes, Mm, Nothing, Number, Required, Word as Said};
 use Kind::{
-    Degrees, EdgeMargins, Flag, HalfBreadths, Id, Length, Lengths, Line, Path, Point, Ring, Size,
-    Spot, SquareMetres, SurveyPoints, Table, Tables, Ties, Word,
+    Degrees, EdgeMargins, Flag, HalfBreadths, Heights, Id, Length, Lengths, Line, Path, Point,
+    Ring, Size, Spot, SpotHeights, SquareMetres, SurveyPoints, Table, Tables, Ties, Word,
 };
 use Sign::{NotNegative, Positive};
 
@@ -135,6 +139,10 @@ use Sign::{NotNegative, Positive};
 const CURVES: &[&str] = &["fair", "straight"];
 /// Words for how two sides meet on the centreline.
 const ENDS: &[&str] = &["sharp", "round"];
+/// Words for the curve of a camber.
+const CAMBERS: &[&str] = &["parabolic", "circular"];
+/// Words for where margins are kept.
+const MEASURED: &[&str] = &["plan", "surface"];
 /// Words for where the bow points in a drawing.
 const BOWS: &[&str] = &["left", "right", "up", "down"];
 /// The shapes; exactly one each.
@@ -356,6 +364,18 @@ static DECK: Entry = entry(
         key("title", Line, Nothing, "What people call the deck."),
         key("outline", Table(&OUTLINE), Required, "The deck's edge."),
         key(
+            "camber",
+            Table(&CAMBER),
+            Nothing,
+            "The deck's round athwartships; flat unless said.",
+        ),
+        key(
+            "sheer",
+            Table(&SHEER),
+            Nothing,
+            "The curve of its centreline fore and aft; level unless said.",
+        ),
+        key(
             "margin",
             Table(&MARGIN),
             Nothing,
@@ -496,6 +516,51 @@ static CORNER: Entry = entry(
     ],
 );
 
+static CAMBER: Entry = Entry {
+    one_of: &["rise", "heights"],
+    ..entry(
+        "[deck.camber]",
+        "The deck's round athwartships: one curve for the whole deck, by its rise over a beam or by heights measured.",
+        &[
+            key(
+                "rise",
+                Length(Positive),
+                Nothing,
+                "How much higher the middle is than both ends of `beam`.",
+            ),
+            key(
+                "beam",
+                Length(Positive),
+                Nothing,
+                "The whole breadth that `rise` was measured over; no less than the deck's.",
+            ),
+            key(
+                "form",
+                Word(CAMBERS),
+                Said("parabolic"),
+                "The curve of the round, with `rise`.",
+            ),
+            key(
+                "heights",
+                SpotHeights,
+                Nothing,
+                "[station, distance from the centreline, height] as measured over any one level.",
+            ),
+        ],
+    )
+};
+
+static SHEER: Entry = entry(
+    "[deck.sheer]",
+    "The curve of the deck's centreline fore and aft.",
+    &[key(
+        "heights",
+        Heights,
+        Required,
+        "[station, height] pairs over any one level, from forward to aft; a fair curve passes through them and goes on straight.",
+    )],
+);
+
 static MARGIN: Entry = entry(
     "[deck.margin]",
     "Least distances kept from edges, openings and fittings to the non-skid.",
@@ -524,6 +589,12 @@ static MARGIN: Entry = entry(
             Length(NotNegative),
             Nothing,
             "Length over which the margin changes where edges run on into each other; five times the difference unless said, 0 for a square step.",
+        ),
+        key(
+            "measured",
+            Word(MEASURED),
+            Said("plan"),
+            "Where margins, radii and strips have the sizes given: seen from above, or on the deck's own surface, over its camber and sheer.",
         ),
     ],
 );

@@ -48,6 +48,10 @@ pub struct Deck {
     pub units: LengthUnit,
     /// Its edge.
     pub outline: Outline,
+    /// Its round athwartships; none: flat.
+    pub camber: Option<Camber>,
+    /// The curve of its centreline; none: level.
+    pub sheer: Option<Sheer>,
     /// Distances kept from edges, openings and fittings.
     pub margin: Margins,
     /// Radii of the fields' corners.
@@ -64,6 +68,81 @@ pub struct Deck {
     pub pads: Vec<Feature<()>>,
     /// Smooth bands that break the non-skid.
     pub strips: Vec<Strip>,
+}
+
+/// How a deck's round athwartships was given: one curve for the whole deck.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Camber {
+    /// By its rise over a beam.
+    Rise(Rise),
+    /// By heights measured here and there.
+    Heights(SpotHeights),
+}
+
+/// A camber by its rise.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Rise {
+    /// How much higher the middle is than both ends of the beam, positive.
+    pub rise: Placed<Length>,
+    /// The breadth it was measured over, positive.
+    pub beam: Placed<Length>,
+    /// Its curve.
+    pub form: CamberForm,
+}
+
+/// The curve of a camber.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum CamberForm {
+    /// A parabola, as the trade sets out most deck beams.
+    Parabolic,
+    /// An arc of a circle.
+    Circular,
+}
+
+/// Heights measured on a deck.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SpotHeights {
+    /// Where, and how high.
+    pub heights: Vec<Placed<SpotHeight>>,
+    /// The whole list.
+    pub place: Place,
+}
+
+/// A place on a deck and its height.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SpotHeight {
+    /// Where, seen from above.
+    pub at: Point,
+    /// Its height over the level that all are measured from.
+    pub height: Length,
+}
+
+/// A deck's sheer: heights of its centreline.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sheer {
+    /// Stations and heights, forward to aft.
+    pub heights: Vec<Placed<StationHeight>>,
+    /// The whole list.
+    pub place: Place,
+}
+
+/// A station and the height of the centreline there.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct StationHeight {
+    /// Distance aft from the datum.
+    pub station: Length,
+    /// Height over the level that all are measured from.
+    pub height: Length,
+}
+
+/// Where margins, radii and strips have the sizes given.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Measured {
+    /// Seen from above.
+    #[default]
+    Plan,
+    /// On the deck's own surface.
+    Surface,
 }
 
 /// How a deck's edge was given.
@@ -327,6 +406,8 @@ pub struct Margins {
     /// Length over which the margin changes where edges run on into each other;
     /// none: five times the difference. Zero: a square step.
     pub blend: Option<Length>,
+    /// Where they are kept.
+    pub measured: Measured,
 }
 
 /// The margin of one named edge.

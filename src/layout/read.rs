@@ -3,6 +3,7 @@
 mod deck;
 mod drawing;
 mod outline;
+mod surface;
 mod survey;
 mod syntax;
 

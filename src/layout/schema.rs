@@ -43,6 +43,21 @@ fn reference(name: &str) -> Value {
     json!({ "$ref": format!("#/$defs/{name}") })
 }
 
+/// A list, `least` entries at least, of lists that hold these.
+fn list_of(parts: &[&str], least: usize) -> Value {
+    let items: Vec<Value> = parts.iter().map(|name| reference(name)).collect();
+    json!({
+        "type": "array",
+        "minItems": least,
+        "items": {
+            "type": "array",
+            "prefixItems": items,
+            "minItems": parts.len(),
+            "maxItems": parts.len()
+        }
+    })
+}
+
 fn length(sign: Option<Sign>) -> Value {
     let mut number = json!({ "type": "number" });
     match sign {
@@ -127,6 +142,8 @@ fn value(key: &Key) -> Value {
                 "maxItems": 2
             }
         }),
+        Kind::Heights => list_of(&["length"; 2], 2),
+        Kind::SpotHeights => list_of(&["length"; 3], 3),
         Kind::Ring(corner) => json!({
             "type": "array",
             "minItems": 2,

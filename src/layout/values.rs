@@ -351,19 +351,30 @@ impl<'t> Reading<'t> {
         parts: [&str; 2],
         signs: [Option<Sign>; 2],
     ) -> Option<[Placed<Length>; 2]> {
-        let form = format!("[{}, {}]", parts[0], parts[1]);
+        self.group(value, name, parts, signs)
+    }
+
+    /// So many lengths in brackets, each named by what it measures.
+    pub(super) fn group<const N: usize>(
+        &mut self,
+        value: &'t Value<'t>,
+        name: &str,
+        parts: [&str; N],
+        signs: [Option<Sign>; N],
+    ) -> Option<[Placed<Length>; N]> {
+        let form = format!("[{}]", parts.join(", "));
         let DeValue::Array(items) = value.get_ref() else {
             return self.wrong(value, &format!("`{name}`"), &form);
         };
-        let mut items = items.iter();
-        let (Some(first), Some(second), None) = (items.next(), items.next(), items.next()) else {
+        let count = items.len();
+        if count != N {
             let place = self.place(value.span());
-            let count = value.get_ref().as_array().map_or(0, |items| items.len());
             let numbers = if count == 1 { "number" } else { "numbers" };
+            let many = if N == 2 { "two" } else { "three" };
             self.report(
                 Fault::new(
                     place,
-                    format!("expected two numbers {form}, but found {count}"),
+                    format!("expected {many} numbers {form}, but found {count}"),
                     format!("{count} {numbers} in the brackets"),
                 )
                 .with_help(format!(
@@ -371,11 +382,13 @@ impl<'t> Reading<'t> {
                 )),
             );
             return None;
-        };
-        // Both are read before either is given up, so that two mistakes show at once.
-        let first = self.length_from(first, &format!("the {}", parts[0]), signs[0]);
-        let second = self.length_from(second, &format!("the {}", parts[1]), signs[1]);
-        Some([first?, second?])
+        }
+        // All are read before any is given up, so that two mistakes show at once.
+        let mut read = Vec::with_capacity(N);
+        for ((item, part), sign) in items.iter().zip(parts).zip(signs) {
+            read.extend(self.length_from(item, &format!("the {part}"), sign));
+        }
+        read.try_into().ok()
     }
 
     /// The keys and values of a table whose keys are names.

@@ -4,10 +4,10 @@
 use crate::shape::{CutRing, Point, Region, Ring, Segment};
 use crate::units::Length;
 
-use super::Side;
+use super::{Lines, Side};
 
 /// The tape along one ring.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub(super) struct LineTape {
     /// The ring's length less what lies on the deck edge, an opening or a fitting.
     pub(super) paint_line: Length,
@@ -15,6 +15,8 @@ pub(super) struct LineTape {
     pub(super) tape: Length,
     /// How many unbroken runs.
     pub(super) runs: usize,
+    /// Where paint line and tape lie.
+    pub(super) lines: Lines,
     /// Where the ring is too small for the tape, its middle.
     pub(super) closes_up: Option<Point>,
 }
@@ -22,24 +24,37 @@ pub(super) struct LineTape {
 /// The tape along a ring.
 pub(super) fn along(cut: &CutRing, side: Side, width: Length) -> LineTape {
     let segments = cut.ring.segments();
-    let paint_line: f64 = segments
+    let paint: Vec<Segment> = segments
         .iter()
         .zip(&cut.on_boundary)
         .filter(|(_, on_boundary)| !**on_boundary)
-        .map(|(segment, _)| segment.length())
-        .sum();
+        .map(|(segment, _)| *segment)
+        .collect();
+    let paint_line: f64 = paint.iter().map(Segment::length).sum();
     let runs = runs(segments.len(), |index| !cut.on_boundary[index]);
     let moved = middle_line(&cut.ring, side, width / 2.0);
-    let tape = if moved.is_empty() {
-        paint_line
+    let closes_up = (moved.is_empty() && runs > 0).then(|| cut.ring.bounding_box().centre());
+    let (tape, line_tape, left_out) = if moved.is_empty() {
+        (paint_line, paint.clone(), Vec::new())
     } else {
-        moved.perimeter() - beside_edges(cut, &moved, side, width / 2.0)
+        let beside = beside_edges(cut, &moved, side, width / 2.0);
+        (
+            moved.perimeter() - beside.length,
+            moved.segments().copied().collect(),
+            beside.parts,
+        )
     };
     LineTape {
         paint_line: Length::mm(paint_line),
         tape: Length::mm(tape),
         runs,
-        closes_up: (moved.is_empty() && runs > 0).then(|| cut.ring.bounding_box().centre()),
+        lines: Lines {
+            paint_line: paint,
+            line_tape,
+            left_out,
+            edge_tape: Vec::new(),
+        },
+        closes_up,
     }
 }
 
@@ -54,10 +69,18 @@ pub(super) fn middle_line(ring: &Ring, side: Side, half: Length) -> Region {
     }
 }
 
-/// How much of the tape's middle line belongs to parts of the ring that are no paint line.
-fn beside_edges(cut: &CutRing, moved: &Region, side: Side, half: Length) -> f64 {
+/// A part of the tape's middle line.
+#[derive(Debug, Default)]
+struct Beside {
+    length: f64,
+    parts: Vec<Segment>,
+}
+
+/// What of the tape's middle line belongs to parts of the ring that are no paint line.
+fn beside_edges(cut: &CutRing, moved: &Region, side: Side, half: Length) -> Beside {
+    let mut found = Beside::default();
     if !cut.on_boundary.contains(&true) {
-        return 0.0;
+        return found;
     }
     let segments = cut.ring.segments();
     let count = segments.len();
@@ -74,24 +97,33 @@ fn beside_edges(cut: &CutRing, moved: &Region, side: Side, half: Length) -> f64 
         .filter(|index| cut.on_boundary[*index] || cut.on_boundary[(*index + 1) % count])
         .map(|index| segments[index].end())
         .collect();
-    moved
+    found.length = moved
         .segments()
         .map(|segment| {
-            let along: f64 = beside
+            let stretches: Vec<_> = beside
                 .iter()
                 .filter_map(|other| segment.stretch_on(other))
+                .collect();
+            let along: f64 = stretches
+                .iter()
                 .map(|stretch| (stretch.to - stretch.from) * segment.length())
                 .sum();
             let about_corner = matches!(segment, Segment::Arc(arc)
                 if (arc.radius - half.to_mm()).abs() < 1e-6
                     && corners.iter().any(|corner| corner.distance(arc.centre) < 1e-6));
-            if about_corner {
+            if about_corner || along >= segment.length() {
+                found.parts.push(*segment);
                 segment.length()
             } else {
-                along.min(segment.length())
+                let parts = stretches.iter();
+                found
+                    .parts
+                    .extend(parts.map(|stretch| segment.part(stretch.from, stretch.to)));
+                along
             }
         })
-        .sum()
+        .sum();
+    found
 }
 
 /// How many unbroken runs the wanted segments of a ring of `count` make.

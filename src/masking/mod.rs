@@ -11,7 +11,7 @@ pub use remarks::remarks;
 use crate::concurrent::both;
 use crate::layout::Tape;
 use crate::pattern::Pattern;
-use crate::shape::{CutRing, Point, Region, Ring, bands_along};
+use crate::shape::{CutRing, Point, Region, Ring, Segment, bands_along};
 use crate::units::Length;
 
 /// Both passes of one deck.
@@ -36,6 +36,8 @@ pub struct Pass {
     pub line_runs: usize,
     /// Number of runs of edge tape.
     pub edge_runs: usize,
+    /// Where paint line and tape lie.
+    pub lines: Lines,
     /// Area of film or paper, mm².
     pub cover_mm2: f64,
     /// What is protected in this pass.
@@ -50,6 +52,19 @@ pub struct Pass {
     pub clashes: Vec<Clash>,
     /// Middles of rings too small for the tape to go round inside them; each counts with its own length.
     pub too_tight: Vec<Point>,
+}
+
+/// The lines whose lengths a pass counts.
+#[derive(Debug, Clone, Default)]
+pub struct Lines {
+    /// The paint line.
+    pub paint_line: Vec<Segment>,
+    /// The middle of the line tape, all round each ring.
+    pub line_tape: Vec<Segment>,
+    /// Parts of it that belong to no paint line, so that they do not count.
+    pub left_out: Vec<Segment>,
+    /// The edge tape, along the deck edge, openings and fittings themselves.
+    pub edge_tape: Vec<Segment>,
 }
 
 /// Paint lines nearer to each other than the tape is wide.
@@ -127,6 +142,15 @@ impl Plan<'_> {
             .map(|ring| line_tape::along(ring, side, width))
             .collect();
         let edge = self.edge_tape(side);
+        let mut all = Lines {
+            edge_tape: edge.lines,
+            ..Lines::default()
+        };
+        for line in &lines {
+            all.paint_line.extend(&line.lines.paint_line);
+            all.line_tape.extend(&line.lines.line_tape);
+            all.left_out.extend(&line.lines.left_out);
+        }
         Pass {
             working_edge: lines
                 .iter()
@@ -135,6 +159,7 @@ impl Plan<'_> {
             edge_tape: edge.length,
             line_runs: lines.iter().map(|line| line.runs).sum(),
             edge_runs: edge.runs,
+            lines: all,
             cover_mm2: protected.area() - line_bodies.area(),
             protected: protected.clone(),
             painted: painted.clone(),
@@ -188,12 +213,14 @@ impl Plan<'_> {
             Side::IntoField => EdgeTape {
                 length: Length::mm(self.paintable.perimeter()),
                 runs: self.paintable.rings().len(),
+                lines: self.paintable.segments().copied().collect(),
                 bodies: between(self.paintable, &self.paintable.dilated(width)),
             },
             Side::OutOfField => {
                 let mut tape = EdgeTape {
                     length: Length::ZERO,
                     runs: 0,
+                    lines: Vec::new(),
                     bodies: Region::default(),
                 };
                 let mut bands = Vec::new();
@@ -202,8 +229,10 @@ impl Plan<'_> {
                     let segments = cut.ring.segments();
                     let count = segments.len();
                     let reached = (0..count).filter(|index| on(*index));
-                    tape.length = tape.length
-                        + Length::mm(reached.map(|index| segments[index].length()).sum());
+                    let reached: Vec<Segment> = reached.map(|index| segments[index]).collect();
+                    tape.length =
+                        tape.length + Length::mm(reached.iter().map(Segment::length).sum());
+                    tape.lines.extend(reached);
                     tape.runs += line_tape::runs(count, on);
                     bands.extend(bands_along(&cut.ring.reversed(), width, |index| {
                         on(count - 1 - index)
@@ -227,5 +256,6 @@ fn between(inner: &Region, outer: &Region) -> Region {
 struct EdgeTape {
     length: Length,
     runs: usize,
+    lines: Vec<Segment>,
     bodies: Region,
 }

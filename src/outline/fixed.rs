@@ -3,7 +3,7 @@
 //! with, or the faults that keep it from being found.
 
 use super::drawn::{Bytes, told};
-use super::ties::{self, Surveyed};
+use super::ties::{self, Named, Surveyed};
 use super::tracing::{Laying, Tracing};
 use super::{FixedDrawing, Warning};
 use crate::import;
@@ -27,6 +27,14 @@ impl Fixed {
     #[must_use]
     pub fn point(&self, name: &str) -> Option<Point> {
         self.network.as_ref()?.point(name)
+    }
+
+    /// What the survey says of the point of that name.
+    pub(super) fn named(&self, name: &str, units: LengthUnit) -> Named {
+        self.network.as_ref().map_or_else(
+            || Named::Lost("there is no survey".to_owned()),
+            |network| network.named(name, units),
+        )
     }
 
     /// Where a position is, if it is known.

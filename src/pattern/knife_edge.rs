@@ -8,7 +8,7 @@ use crate::units::Length;
 
 use super::fields::{self, Nudge};
 use super::keep_off::Ground;
-use super::remarks;
+use super::{Seen, remarks};
 
 /// How far margins and radii are moved, millimetres.
 const HAIR: f64 = 0.05;
@@ -123,7 +123,7 @@ fn region(plan: &DeckPlan, ground: &Ground, nudge: Nudge) -> Region {
 
 /// The knife edges of a deck whose fields together are `taken`.
 pub(super) fn warnings(
-    plan: &DeckPlan,
+    seen: &Seen<'_>,
     ground: &Ground,
     taken: &Region,
     bracket: &Bracket,
@@ -134,7 +134,7 @@ pub(super) fn warnings(
     let mut pieces: Vec<(Region, Knob)> = KNOBS
         .into_iter()
         .flat_map(|knob| {
-            let other = region(plan, ground, knob.nudge);
+            let other = region(seen.plan, ground, knob.nudge);
             decided_by_a_hair(taken, &other)
                 .into_iter()
                 .map(move |piece| (piece, knob))
@@ -148,7 +148,7 @@ pub(super) fn warnings(
         if told.iter().any(|known| is_beside(&piece, known)) {
             continue;
         }
-        warnings.push(warning(plan, taken, &piece, knob));
+        warnings.push(warning(seen, taken, &piece, knob));
         told.push(piece);
     }
     warnings
@@ -187,7 +187,7 @@ fn inner_point(piece: &Region) -> Point {
         .map_or(centre, |segment| segment.point_at(0.5))
 }
 
-fn warning(plan: &DeckPlan, taken: &Region, piece: &Region, knob: Knob) -> Warning {
+fn warning(seen: &Seen<'_>, taken: &Region, piece: &Region, knob: Knob) -> Warning {
     let at = inner_point(piece);
     let (is, was) = if taken.contains(at) {
         ("laid as non-skid", "left smooth")
@@ -197,13 +197,13 @@ fn warning(plan: &DeckPlan, taken: &Region, piece: &Region, knob: Knob) -> Warni
     let hair = Length::mm(HAIR);
     let clear = Length::mm(2.0 * HAIR);
     Warning {
-        deck: plan.id.clone(),
+        deck: seen.plan.id.clone(),
         code: "knife-edge",
         message: format!(
             "A hair decides {}: {} there is {is}, and with the {} {} by {} it would be {was}. Move what \
              stands near it, or the {}, by {} or more, so that it is plain.",
-            remarks::place(plan, at),
-            remarks::area(plan, piece.area()),
+            remarks::place(seen, at),
+            remarks::area(seen, piece.area()),
             knob.name,
             knob.way,
             remarks::fine(hair),
@@ -211,6 +211,6 @@ fn warning(plan: &DeckPlan, taken: &Region, piece: &Region, knob: Knob) -> Warni
             remarks::fine(clear),
         ),
         place: None,
-        at: Some(at),
+        at: Some(seen.in_plan(at)),
     }
 }

@@ -1,7 +1,9 @@
 //! From rings to the pattern: what is kept off, the fields of non-skid, the smooth border, and what is
 //! to be said about them. Comes in: a [`DeckPlan`](crate::outline::DeckPlan). Goes out: a [`Pattern`].
+//! A pattern measured on the surface is laid out on the deck's development and carried back to the plan.
 //! Every word is defined as the trade uses it; the geometry is [`shape`](crate::shape)'s.
 
+mod carried;
 mod fields;
 mod keep_off;
 mod knife_edge;
@@ -10,6 +12,7 @@ mod remarks;
 use crate::concurrent::both;
 use crate::outline::{DeckPlan, Warning};
 use crate::shape::{Nearest, Point, Region};
+use crate::surface::{Development, Surface};
 use crate::units::Length;
 
 use fields::Nudge;
@@ -36,6 +39,24 @@ pub struct Pattern {
     /// How many steps of its geometry were computed again with finer chords, because their answer hung
     /// on less than the chords' distance from their arcs.
     pub recomputed: u32,
+    /// Where margins, radii and strips are kept on the surface: the pattern as it was laid out, on the
+    /// deck's development. Clearances and radii above are measured there.
+    pub developed: Option<Box<Self>>,
+}
+
+/// A deck that is looked at, and how its places are found in the plan.
+struct Seen<'a> {
+    plan: &'a DeckPlan,
+    /// Where `plan` is a development: what carries it back.
+    development: Option<&'a Development>,
+}
+
+impl Seen<'_> {
+    /// Where a point of `plan` lies in the deck's own plan.
+    fn in_plan(&self, at: Point) -> Point {
+        self.development
+            .map_or(at, |development| development.raised(at))
+    }
 }
 
 /// One closed area of non-skid.
@@ -109,6 +130,27 @@ impl Pattern {
 /// Lays out the pattern of a deck.
 #[must_use]
 pub fn lay_out(plan: &DeckPlan) -> Pattern {
+    laid_out(&Seen {
+        plan,
+        development: None,
+    })
+}
+
+/// Lays out the pattern of a deck with margins, radii and strips as they are given on its surface: on the deck's
+/// development, then carried back to the plan.
+#[must_use]
+pub fn lay_out_on(plan: &DeckPlan, surface: &Surface) -> Pattern {
+    let development = Development::of(surface, &plan.outline.ring);
+    let flat = development.laid_plan(plan);
+    let developed = laid_out(&Seen {
+        plan: &flat,
+        development: Some(&development),
+    });
+    carried::back(plan, &development, developed)
+}
+
+fn laid_out(seen: &Seen<'_>) -> Pattern {
+    let plan = seen.plan;
     let ground = Ground::of(plan);
     let as_asked = || {
         let shaped = fields::shape(plan, &ground, Nudge::NONE);
@@ -119,8 +161,8 @@ pub fn lay_out(plan: &DeckPlan) -> Pattern {
         (shaped, region, border, fields)
     };
     let (bracket, (shaped, region, border, fields)) = both(|| Bracket::of(plan, &ground), as_asked);
-    let mut warnings = remarks::on(plan, &ground, &shaped, &fields);
-    warnings.extend(knife_edge::warnings(plan, &ground, &region, &bracket));
+    let mut warnings = remarks::on(seen, &ground, &shaped, &fields);
+    warnings.extend(knife_edge::warnings(seen, &ground, &region, &bracket));
     let recomputed = shaped.recomputed + border.recomputed();
     Pattern {
         deck: ground.deck,
@@ -131,5 +173,6 @@ pub fn lay_out(plan: &DeckPlan) -> Pattern {
         dropped: shaped.dropped,
         warnings,
         recomputed,
+        developed: None,
     }
 }

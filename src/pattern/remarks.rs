@@ -9,14 +9,14 @@ use crate::units::{Area, Length};
 
 use super::fields::Shaped;
 use super::keep_off::Ground;
-use super::{DropReason, Field};
+use super::{DropReason, Field, Seen};
 
 /// Radii and clearances this near to what was asked are as asked, millimetres.
 const AS_ASKED: f64 = 1e-6;
 
 /// Everything to be said about the fields.
 pub(super) fn on(
-    plan: &DeckPlan,
+    seen: &Seen<'_>,
     ground: &Ground,
     shaped: &Shaped,
     fields: &[Field],
@@ -27,18 +27,18 @@ pub(super) fn on(
             "No field is left: margins, radii and least sizes take the whole deck. Make the \
                        margins narrower or the radii smaller."
                 .to_owned();
-        warnings.push(warning(plan, "no-field", message, None));
+        warnings.push(warning(seen, "no-field", message, None));
     }
     warnings.extend(shaped.dropped.iter().map(|dropped| {
         let at = dropped.region.centroid();
-        let size = area(plan, dropped.region.area());
+        let size = area(seen, dropped.region.area());
         let (code, limit) = match dropped.reason {
             DropReason::TooNarrow => (
                 "dropped-narrow",
-                format!("narrower than {}", length(plan, plan.least_width)),
+                format!("narrower than {}", length(seen, seen.plan.least_width)),
             ),
             DropReason::TooSmall => {
-                let limit = area(plan, plan.least_area_mm2);
+                let limit = area(seen, seen.plan.least_area_mm2);
                 // Shown alike, it is still smaller.
                 let little = if limit == size { "a little " } else { "" };
                 ("dropped-small", format!("{little}smaller than {limit}"))
@@ -46,50 +46,50 @@ pub(super) fn on(
         };
         let message = format!(
             "A piece of {size} {}, is {limit}, so it stays smooth.",
-            place(plan, at),
+            place(seen, at),
         );
-        warning(plan, code, message, Some(at))
+        warning(seen, code, message, Some(at))
     }));
     if !fields.is_empty() {
-        warnings.extend(lost_to_rounding(plan, &shaped.lost));
+        warnings.extend(lost_to_rounding(seen, &shaped.lost));
     }
-    warnings.extend(nearer_than_margin(plan, fields));
+    warnings.extend(nearer_than_margin(seen, fields));
     warnings.extend(shaped.refused.iter().map(|fillet| {
         let message = format!(
             "The inward corner {}, keeps its own shape: rounded to {} it would reach off the deck or onto an \
              opening or fitting.",
-            place(plan, fillet.at()),
-            length(plan, plan.radius.hollow),
+            place(seen, fillet.at()),
+            length(seen, seen.plan.radius.hollow),
         );
-        warning(plan, "hollow-refused", message, Some(fillet.at()))
+        warning(seen, "hollow-refused", message, Some(fillet.at()))
     }));
     warnings.extend(shaped.deep.iter().map(|fillet| {
         let message = format!(
             "A narrow dead end {} is filled with non-skid, {} of it: a hollow of {} has no room there. A strip that is to \
              stay smooth to its end must be wider than twice the hollow.",
-            place(plan, fillet.at()),
-            area(plan, fillet.piece.area()),
-            length(plan, plan.radius.hollow),
+            place(seen, fillet.at()),
+            area(seen, fillet.piece.area()),
+            length(seen, seen.plan.radius.hollow),
         );
-        warning(plan, "hollow-fills", message, Some(fillet.at()))
+        warning(seen, "hollow-fills", message, Some(fillet.at()))
     }));
-    warnings.extend(fields.iter().filter_map(|field| tight_hollows(plan, field)));
-    warnings.extend(overlaps(plan, ground));
+    warnings.extend(fields.iter().filter_map(|field| tight_hollows(seen, field)));
+    warnings.extend(overlaps(seen, ground));
     warnings
 }
 
-fn warning(plan: &DeckPlan, code: &'static str, message: String, at: Option<Point>) -> Warning {
+fn warning(seen: &Seen<'_>, code: &'static str, message: String, at: Option<Point>) -> Warning {
     Warning {
-        deck: plan.id.clone(),
+        deck: seen.plan.id.clone(),
         code,
         message,
         place: None,
-        at,
+        at: at.map(|at| seen.in_plan(at)),
     }
 }
 
 /// Pieces too narrow for the disc that rounds their corners, in one warning: there may be many.
-fn lost_to_rounding(plan: &DeckPlan, lost: &[Region]) -> Option<Warning> {
+fn lost_to_rounding(seen: &Seen<'_>, lost: &[Region]) -> Option<Warning> {
     let largest = lost.iter().max_by(|a, b| a.area().total_cmp(&b.area()))?;
     let at = largest.centroid();
     let others = match lost.len() - 1 {
@@ -98,27 +98,27 @@ fn lost_to_rounding(plan: &DeckPlan, lost: &[Region]) -> Option<Warning> {
             let all = lost.iter().map(Region::area).sum();
             format!(
                 " So are {more} smaller pieces; together they are {}.",
-                area(plan, all)
+                area(seen, all)
             )
         }
     };
     let message = format!(
         "A piece of {} {} has no room for a corner radius of {}, so it stays smooth.{others}",
-        area(plan, largest.area()),
-        place(plan, at),
-        length(plan, plan.radius.round),
+        area(seen, largest.area()),
+        place(seen, at),
+        length(seen, seen.plan.radius.round),
     );
-    Some(warning(plan, "lost-to-rounding", message, Some(at)))
+    Some(warning(seen, "lost-to-rounding", message, Some(at)))
 }
 
 /// Places where a hollow brings a field nearer to something than its margin, the worst for each thing.
-fn nearer_than_margin(plan: &DeckPlan, fields: &[Field]) -> Vec<Warning> {
-    let asked = plan.radius.hollow;
+fn nearer_than_margin(seen: &Seen<'_>, fields: &[Field]) -> Vec<Warning> {
+    let asked = seen.plan.radius.hollow;
     let is_hollow = |segment: &&Segment| {
         matches!(segment, Segment::Arc(arc)
             if arc.sweep < 0.0 && (arc.radius - asked.to_mm()).abs() < AS_ASKED)
     };
-    let obstacles = Obstacles::of(plan);
+    let obstacles = Obstacles::of(seen.plan);
     let mut warnings = Vec::new();
     for field in fields {
         let mut near: BTreeMap<usize, Vec<Nearest>> = BTreeMap::new();
@@ -141,13 +141,13 @@ fn nearer_than_margin(plan: &DeckPlan, fields: &[Field]) -> Vec<Warning> {
             let message = format!(
                 "The hollow of {} brings {} to {} from {name} {}{others} nearer than its margin of {}. A hollow \
                  no larger than the margin plus the corner's own radius keeps clear of it.",
-                length(plan, asked),
+                length(seen, asked),
                 field.id,
-                length(plan, *distance),
-                place(plan, *here),
-                length(plan, *margin),
+                length(seen, *distance),
+                place(seen, *here),
+                length(seen, *margin),
             );
-            warnings.push(warning(plan, "hollow-in-margin", message, Some(*here)));
+            warnings.push(warning(seen, "hollow-in-margin", message, Some(*here)));
         }
     }
     warnings
@@ -227,8 +227,8 @@ impl<'a> Obstacles<'a> {
 }
 
 /// Inward corners of a field that stay tighter than the hollow radius asked for.
-fn tight_hollows(plan: &DeckPlan, field: &Field) -> Option<Warning> {
-    let asked = plan.radius.hollow.to_mm();
+fn tight_hollows(seen: &Seen<'_>, field: &Field) -> Option<Warning> {
+    let asked = seen.plan.radius.hollow.to_mm();
     if asked <= 0.0 {
         return None;
     }
@@ -254,7 +254,7 @@ fn tight_hollows(plan: &DeckPlan, field: &Field) -> Option<Warning> {
     } else {
         format!(
             "an inward arc of radius {}",
-            length(plan, Length::mm(radius))
+            length(seen, Length::mm(radius))
         )
     };
     let others = match tight.len() - 1 {
@@ -264,16 +264,17 @@ fn tight_hollows(plan: &DeckPlan, field: &Field) -> Option<Warning> {
     let message = format!(
         "{} keeps {corner} {}{others}, tighter than the hollow of {}: no disc of that size fits there.",
         field.id,
-        place(plan, at),
-        length(plan, plan.radius.hollow),
+        place(seen, at),
+        length(seen, seen.plan.radius.hollow),
     );
-    Some(warning(plan, "tight-hollow", message, Some(at)))
+    Some(warning(seen, "tight-hollow", message, Some(at)))
 }
 
 /// Openings or fittings that lie over each other count once; that is worth a word.
-fn overlaps(plan: &DeckPlan, ground: &Ground) -> Vec<Warning> {
-    let in_place = plan.fittings.iter().filter(|fitting| fitting.in_place);
-    let named: Vec<(&str, &Ring)> = plan
+fn overlaps(seen: &Seen<'_>, ground: &Ground) -> Vec<Warning> {
+    let in_place = seen.plan.fittings.iter().filter(|fitting| fitting.in_place);
+    let named: Vec<(&str, &Ring)> = seen
+        .plan
         .openings
         .iter()
         .chain(in_place)
@@ -298,21 +299,21 @@ fn overlaps(plan: &DeckPlan, ground: &Ground) -> Vec<Warning> {
             let message = format!(
                 "The {name} and the {other_name} lie over each other by {} {}; the ground counts once, an \
                  opening before a fitting.",
-                area(plan, both.area()),
-                place(plan, at),
+                area(seen, both.area()),
+                place(seen, at),
             );
-            (both.area() > 1.0).then(|| warning(plan, "overlap", message, Some(at)))
+            (both.area() > 1.0).then(|| warning(seen, "overlap", message, Some(at)))
         })
         .collect()
 }
 
 /// A position in words, in the layout's unit.
-pub(super) fn place(plan: &DeckPlan, at: Point) -> String {
-    format!("at {}", whereabouts(at, plan.units))
+pub(super) fn place(seen: &Seen<'_>, at: Point) -> String {
+    format!("at {}", whereabouts(seen.in_plan(at), seen.plan.units))
 }
 
-pub(super) fn length(plan: &DeckPlan, length: Length) -> String {
-    length.show(plan.units)
+pub(super) fn length(seen: &Seen<'_>, length: Length) -> String {
+    length.show(seen.plan.units)
 }
 
 /// A length too small for the tape, so in millimetres whatever the unit.
@@ -320,6 +321,6 @@ pub(super) fn fine(length: Length) -> String {
     format!("{} mm", length.to_mm())
 }
 
-pub(super) fn area(plan: &DeckPlan, mm2: f64) -> String {
-    Area::mm2(mm2).show(plan.units)
+pub(super) fn area(seen: &Seen<'_>, mm2: f64) -> String {
+    Area::mm2(mm2).show(seen.plan.units)
 }

@@ -49,6 +49,7 @@
 //! | find where two segments meet | [`Segment::crossings`]; with touches and common stretches, [`meetings`] |
 //! | check that a ring does not cross itself | [`Ring::self_crossing`] |
 //! | keep off a boundary by widths that differ | [`clear_of_varied_band`] |
+//! | lay a smooth curve over an axis | [`Graph`] |
 //! | lay a smooth curve through points, as arcs | [`Spline`], [`tangent_arcs`] |
 //! | make lines and arcs of a conic or a Bezier curve, seen aslant or not | [`Bezier`], [`Transformation`], [`tangent_arcs`] |
 //! | make lines and arcs of dense points | [`fit_chain`], [`fit_ring`] |
@@ -94,6 +95,7 @@ mod curve;
 mod distance;
 mod engine;
 mod fit;
+mod graph;
 mod inside;
 mod offset;
 mod osculating;
@@ -122,6 +124,7 @@ pub use corner::{LEAST_TURN, Rounding, round_corner, turn_between};
 pub use crossing::{Crossing, Meeting, TOUCH, lies_on, meetings};
 pub use distance::Nearest;
 pub use fit::{FittedRun, fit_chain, fit_ring};
+pub use graph::Graph;
 pub use offset::{bands_along, dilated_cover};
 pub use point::Point;
 pub use region::Region;

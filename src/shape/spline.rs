@@ -159,7 +159,12 @@ fn slope(spans: &[f64], values: &[f64], i: usize) -> f64 {
 }
 
 /// Second derivatives at the knots; an end has no slope where it is level, else no bending.
-fn open_bends(spans: &[f64], values: &[f64], level_start: bool, level_end: bool) -> Vec<f64> {
+pub(super) fn open_bends(
+    spans: &[f64],
+    values: &[f64],
+    level_start: bool,
+    level_end: bool,
+) -> Vec<f64> {
     let last = spans.len();
     let mut rows: Vec<Row> = Vec::with_capacity(last + 1);
     rows.push(if level_start {

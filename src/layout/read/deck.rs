@@ -5,10 +5,10 @@ use std::collections::BTreeMap;
 use super::super::keys::Sign;
 use super::super::table::{Reading, Table, nearest, shown};
 use super::super::{
-    Deck, EdgeMargin, Fault, Feature, Fitting, LeastField, Margins, Opening, Outline, Placed,
-    Position, Radii, Shape, Strip,
+    Deck, EdgeMargin, Fault, Feature, Fitting, LeastField, Margins, Measured, Opening, Outline,
+    Placed, Position, Radii, Shape, Strip,
 };
-use super::{outline, value};
+use super::{outline, surface, value};
 use crate::units::{Length, LengthUnit};
 
 /// Slack for lengths that are equal but for their units, mm.
@@ -19,6 +19,8 @@ pub(super) fn deck<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<D
     let id = reading.id(table, "id");
     let title = reading.line(table, "title").map(|title| title.value);
     let outline = outline::outline(reading, table);
+    let camber = surface::camber(reading, table);
+    let sheer = surface::sheer(reading, table);
     let margin = margins(reading, table, outline.as_ref());
     let radius = match reading.table(table, "radius") {
         None => Some(Radii::default()),
@@ -65,6 +67,8 @@ pub(super) fn deck<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<D
         title,
         units: reading.units,
         outline: outline?,
+        camber,
+        sheer,
         margin: margin?,
         radius: radius?,
         field: field?,
@@ -114,6 +118,7 @@ fn margins<'t>(
             fitting: edge,
             edges: Vec::new(),
             blend: None,
+            measured: Measured::Plan,
         });
     };
     let edge = value(reading, &table, "edge");
@@ -139,6 +144,21 @@ fn margins<'t>(
             });
         }
     }
+    let measured = match reading.word(&table, "measured") {
+        Some("surface") => Measured::Surface,
+        _ => Measured::Plan,
+    };
+    if measured == Measured::Surface && deck.get("camber").is_none() && deck.get("sheer").is_none()
+    {
+        reading.report(
+            Fault::new(
+                table.place_of("measured"),
+                "margins on the surface of a deck that has neither camber nor sheer",
+                "the surface is flat, and so the same as the plan",
+            )
+            .with_help("add [deck.camber] or [deck.sheer] to this deck, or delete this line"),
+        );
+    }
     let edge = edge?;
     Some(Margins {
         edge,
@@ -146,6 +166,7 @@ fn margins<'t>(
         fitting: fitting.unwrap_or(edge),
         edges,
         blend,
+        measured,
     })
 }
 
