@@ -237,6 +237,25 @@ impl Laying<'_> {
                 .with_help("positive distances from the centreline are to starboard; check the signs of all marks"),
             ]);
         }
+        if rectified.suspicion().is_some()
+            && let Some([one, other]) = exchanged(&pairs)
+        {
+            let place =
+                |number: usize| given.get(number).map_or(self.file.place, |mark| mark.place);
+            return Err(vec![
+                Fault::new(
+                    place(other),
+                    format!(
+                        "marks {} and {} look exchanged: the other way about all marks fit",
+                        one + 1,
+                        other + 1
+                    ),
+                    "one of the two",
+                )
+                .with_mention(place(one), "the other")
+                .with_help("exchange their `at`"),
+            ]);
+        }
         let name = |mark: &DrawnMark| match &mark.drawn.value {
             Spot::Middle(id) => id.clone(),
             Spot::At(at) => format!("[{}, {}]", at.x, at.y),
@@ -258,7 +277,7 @@ impl Laying<'_> {
             noise_ratio: rectified.noise_ratio,
             rectified,
         };
-        self.remark(&fit, given, &pairs, warnings);
+        self.remark(&fit, given, warnings);
         Ok(fit)
     }
 
@@ -313,13 +332,7 @@ impl Laying<'_> {
     }
 
     /// What is to be said of marks that do settle it.
-    fn remark(
-        &self,
-        fit: &MarkFit,
-        given: &[DrawnMark],
-        pairs: &[Mark],
-        warnings: &mut Vec<Warning>,
-    ) {
+    fn remark(&self, fit: &MarkFit, given: &[DrawnMark], warnings: &mut Vec<Warning>) {
         let place_of_marks = given.first().map_or(self.file.place, |mark| mark.place);
         let mut warn = |code, message, place, at| {
             warnings.push(Warning {
@@ -349,20 +362,6 @@ impl Laying<'_> {
         }
         let ratio = fit.noise_ratio.unwrap_or(0.0);
         if let Some(Suspicion { marks }) = fit.rectified.suspicion() {
-            if let Some([one, other]) = exchanged(pairs) {
-                let place = given.get(other).map_or(place_of_marks, |mark| mark.place);
-                let names = [one, other].map(|mark| &fit.marks[mark].name);
-                warn(
-                    "marks-exchanged",
-                    format!(
-                        "marks {} and {} look exchanged: the other way about all fit",
-                        names[0], names[1]
-                    ),
-                    place,
-                    fit.marks.get(other).map(|mark| mark.at),
-                );
-                return;
-            }
             let said: Vec<String> = marks
                 .iter()
                 .filter_map(|number| {
@@ -373,8 +372,13 @@ impl Laying<'_> {
                 .collect();
             let worst = marks.first().copied().unwrap_or_default();
             let message = match said.as_slice() {
-                [one] => format!(
-                    "mark {one} looks off, measured at {}; without it the others agree better",
+                [_] => format!(
+                    "mark {} looks {} off, measured at {}; without it the others agree better",
+                    fit.marks.get(worst).map_or("", |mark| mark.name.as_str()),
+                    fit.marks
+                        .get(worst)
+                        .and_then(|mark| mark.residual.if_wrong)
+                        .map_or_else(String::new, |moved| mm(moved.length())),
                     fit.marks
                         .get(worst)
                         .map_or_else(String::new, |mark| whereabouts(mark.at, self.units))

@@ -113,6 +113,7 @@ fn the_traced_foredeck_is_the_true_one_within_what_its_marks_allow() {
     });
 
     #[allow(irrefutable_let_patterns, reason = "other formats lie otherwise")]
+    #[allow(irrefutable_let_patterns, reason = "other formats lie otherwise")]
     let Lie::Traced(tracing) = &job.fixed.drawings[0].lie else {
         panic!("it is a tracing");
     };

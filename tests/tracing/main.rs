@@ -1,8 +1,11 @@
 //! Tracings from the file to the deck: what an SVG holds against closed forms and another reader, photographs
 //! rectified by marks against other libraries and against a simulated camera, broken files.
 
-#[path = "../common/mod.rs"]
-mod common;
+#![allow(
+    clippy::panic,
+    clippy::print_stdout,
+    reason = "tests say what they measure, and stop where something is wrong"
+)]
 
 mod camera;
 mod demo;

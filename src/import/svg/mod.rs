@@ -62,8 +62,20 @@ pub fn read(bytes: &[u8]) -> Result<Drawn, ImportFault> {
         nodes_limit: MOST_NODES,
         entity_resolver: None,
     };
-    let document =
-        Document::parse_with_options(text, options).map_err(|error| not_well_formed(&error))?;
+    let document = Document::parse_with_options(text, options).map_err(|error| {
+        use roxmltree::Error::{UnclosedRootNode, UnexpectedEndOfStream};
+        match error {
+            // The parser gives these no place; they are found at the end.
+            UnclosedRootNode | UnexpectedEndOfStream => places
+                .fault(
+                    text.trim_end().len(),
+                    "the drawing ends before its last element does",
+                    "ends here",
+                )
+                .with_help("the file is cut short: save it again as SVG"),
+            error => not_well_formed(&error),
+        }
+    })?;
     tree::things(&document, &places)
 }
 
