@@ -3,8 +3,9 @@
 
 #![allow(
     clippy::panic,
+    clippy::print_stdout,
     clippy::unwrap_used,
-    reason = "a test ends where it fails"
+    reason = "a test ends where it fails, and says what it measured"
 )]
 
 mod against_ezdxf;

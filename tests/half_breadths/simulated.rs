@@ -20,7 +20,7 @@ impl Random {
     }
 
     pub(crate) fn below(&mut self, count: usize) -> usize {
-        (self.next() % count as u64) as usize
+        usize::try_from(self.next() % count as u64).unwrap_or_default()
     }
 }
 

@@ -5,7 +5,7 @@
 use std::collections::BTreeMap;
 
 use super::super::{Drawn, DrawnPath, ImportFault, Piece, Unread};
-use super::curves::point;
+use super::curves::{FARTHEST, point};
 use super::entities::{Insert, Item, items, unescaped};
 use super::groups::Record;
 use crate::shape::{Point, Transformation};
@@ -15,7 +15,7 @@ const DEEPEST: usize = 32;
 /// Files that draw more lines and curves are refused.
 const MOST_PIECES: usize = 2_000_000;
 /// Files that put more entities and blocks in their places are refused.
-const MOST_STEPS: usize = 2_000_000;
+const MOST_STEPS: usize = 1_000_000;
 
 /// A block.
 struct Block {
@@ -119,7 +119,7 @@ impl Expansion<'_> {
         Err(ImportFault::new(
             line,
             0,
-            "the drawing has over two million lines and curves once its blocks are in place",
+            "the drawing has too many lines and curves once its blocks are in place",
             "here it gets too much",
         )
         .with_help("save what is needed of it, the outlines, as a drawing of its own"))
@@ -145,6 +145,8 @@ impl Expansion<'_> {
         let wrong = |message: String, label: &str, help: &str| {
             ImportFault::new(insert.line, 0, message, label).with_help(help)
         };
+        // Also one that comes to nothing leaves a word.
+        self.count(0, outer.line)?;
         let blocks = self.blocks;
         let Some(block) = blocks.0.get(&name) else {
             let fault = wrong(
@@ -194,10 +196,11 @@ impl Expansion<'_> {
         for item in &block.items {
             match item {
                 Item::Path(path) => {
-                    self.count(path.pieces.len(), outer.line)?;
+                    self.count(0, outer.line)?;
                     let pieces: Option<Vec<Vec<Piece>>> =
                         path.pieces.iter().map(|piece| piece.mapped(map)).collect();
-                    let Some(pieces) = pieces else {
+                    let pieces = pieces.map(|pieces| pieces.concat());
+                    let Some(pieces) = pieces.filter(|pieces| can_be_drawn(pieces)) else {
                         let fault = ImportFault::new(
                             path.line,
                             0,
@@ -208,8 +211,7 @@ impl Expansion<'_> {
                         self.unread(outer, fault);
                         continue;
                     };
-                    let pieces = pieces.concat();
-                    self.count(pieces.len() - path.pieces.len(), outer.line)?;
+                    self.count(pieces.len(), outer.line)?;
                     self.drawn.paths.push(DrawnPath {
                         id: outer.handle.map(str::to_owned),
                         layer: layer_within(path.layer.as_deref(), outer.layer),
@@ -240,6 +242,20 @@ impl Expansion<'_> {
     }
 }
 
+/// Whether there is something to draw, and none of it is out of all bounds.
+fn can_be_drawn(pieces: &[Piece]) -> bool {
+    let is_near = |piece: &Piece| {
+        [piece.start(), piece.end()]
+            .iter()
+            .all(|at| at.x.abs() <= FARTHEST && at.y.abs() <= FARTHEST)
+            && match piece {
+                Piece::Arc(arc) => arc.radius <= FARTHEST,
+                Piece::Line { .. } | Piece::Curve(_) => true,
+            }
+    };
+    !pieces.is_empty() && pieces.iter().all(is_near)
+}
+
 fn layer_within(own: Option<&str>, outer: Option<&str>) -> Option<String> {
     match own {
         None | Some("0") => outer.map(str::to_owned),
@@ -253,4 +269,37 @@ fn layer_within(own: Option<&str>, outer: Option<&str>) -> Option<String> {
 )]
 const fn times(count: i64) -> f64 {
     count as f64
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::read;
+
+    /// A drawing that inserts the block B, with more groups of the insertion and with what stands in the block.
+    fn inserting(groups: &str, block: &str) -> String {
+        format!(
+            "0\nSECTION\n2\nBLOCKS\n0\nBLOCK\n2\nB\n10\n0\n20\n0\n{block}0\nENDBLK\n0\nENDSEC\n\
+             0\nSECTION\n2\nENTITIES\n0\nINSERT\n2\nB\n10\n0\n20\n0\n{groups}0\nENDSEC\n0\nEOF\n"
+        )
+    }
+
+    #[test]
+    fn blocks_that_come_to_nothing_are_counted_all_the_same() {
+        for inner in ["B", "NONE"] {
+            let inner = format!("0\nINSERT\n2\n{inner}\n10\n0\n20\n0\n").repeat(200);
+            let text = inserting("70\n500\n71\n100\n", &inner);
+            let fault = read(text.as_bytes()).expect_err("ten million of them");
+            assert!(fault.message.contains("too many"), "{}", fault.message);
+        }
+    }
+
+    #[test]
+    fn what_a_block_makes_too_large_to_draw_is_refused() {
+        let circle = "0\nCIRCLE\n10\n0\n20\n0\n40\n1e14\n";
+        for scale in ["41\n1\n42\n1e300\n", "41\n1e300\n42\n1e300\n"] {
+            let drawn = read(inserting(scale, circle).as_bytes()).expect("a good file");
+            assert!(drawn.paths.is_empty());
+            assert_eq!(drawn.unread.len(), 1);
+        }
+    }
 }

@@ -14,6 +14,10 @@ use crate::shape::{Arc, Bezier, Point, Transformation};
 const MOST_POINTS: usize = 100_000;
 /// How far a normal may be from the drawing's axis, as the length of the vector between them.
 const UPRIGHT: f64 = 1e-9;
+/// Coordinates and radii larger than this are no drawing's.
+pub(super) const FARTHEST: f64 = 1e15;
+/// How much of a turn may be missing or too much, in radians, for a whole one: older files round angles.
+const WHOLE: f64 = 1e-6;
 /// What to do about an entity that is a point or less.
 const DELETE: &str = "delete it in the program that drew it";
 
@@ -61,10 +65,12 @@ pub(super) fn facing(record: &Record<'_>) -> Result<Facing, ImportFault> {
 
 /// The point of the codes `x` and `x + 10`.
 pub(super) fn point(record: &Record<'_>, x: i32, what: &str) -> Result<Point, ImportFault> {
-    Ok(Point::new(
-        record.required(x, what)?,
-        record.required(x + 10, what)?,
-    ))
+    let point = Point::new(record.required(x, what)?, record.required(x + 10, what)?);
+    if point.x.abs() <= FARTHEST && point.y.abs() <= FARTHEST {
+        Ok(point)
+    } else {
+        Err(too_far(record))
+    }
 }
 
 /// Pieces as seen from above where an entity's plane faces down.
@@ -94,6 +100,9 @@ pub(super) fn line(record: &Record<'_>) -> Result<Course, ImportFault> {
 
 fn radius(record: &Record<'_>) -> Result<f64, ImportFault> {
     let radius = record.required(40, "its radius")?;
+    if radius > FARTHEST {
+        return Err(too_far(record));
+    }
     if radius > 0.0 {
         return Ok(radius);
     }
@@ -122,7 +131,7 @@ pub(super) fn arc(record: &Record<'_>) -> Result<Course, ImportFault> {
     let from = record.required(50, "the angle it begins at")?;
     let to = record.required(51, "the angle it ends at")?;
     let sweep = (to - from).rem_euclid(360.0);
-    let is_whole = sweep == 0.0 && from != to;
+    let is_whole = from != to && is_whole_turn((to - from).to_radians());
     if from == to {
         let message = "this ARC begins and ends at one angle: nothing, or a whole circle?";
         return Err(record
@@ -163,7 +172,7 @@ pub(super) fn ellipse(record: &Record<'_>) -> Result<Course, ImportFault> {
     let from = record.number_or(41, 0.0)?;
     let to = record.number_or(42, TAU)?;
     let span = to - from;
-    let is_whole = (span.abs() - TAU).abs() < 1e-9;
+    let is_whole = is_whole_turn(span);
     let sweep = if is_whole { TAU } else { span.rem_euclid(TAU) };
     if sweep == 0.0 {
         return Err(record
@@ -195,6 +204,11 @@ pub(super) fn ellipse(record: &Record<'_>) -> Result<Course, ImportFault> {
         pieces,
         closed: is_whole,
     })
+}
+
+/// Whether an angle, in radians, is a whole turn but for rounding.
+fn is_whole_turn(angle: f64) -> bool {
+    (angle.abs() - TAU).abs() < WHOLE
 }
 
 fn too_far(record: &Record<'_>) -> ImportFault {
@@ -353,8 +367,16 @@ fn told(wrong: Wrong, curve: &Nurbs, record: &Record<'_>) -> ImportFault {
         Wrong::Multiplicity(index) => (
             at(40, index),
             format!(
-                "the knot {} stands more than {} times: this SPLINE falls into two there",
-                curve.knots[index], curve.degree
+                "the knot {} stands more than {} times, and a SPLINE of degree {} falls apart there",
+                curve.knots[index],
+                if curve.knots.windows(curve.degree + 2).any(|group| {
+                    group[0] == curve.knots[index] && group[0] == group[curve.degree + 1]
+                }) {
+                    curve.degree + 1
+                } else {
+                    curve.degree
+                },
+                curve.degree
             ),
             "too often",
         ),

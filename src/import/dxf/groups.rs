@@ -46,8 +46,19 @@ struct Groups<'t> {
 }
 
 impl<'t> Groups<'t> {
-    /// The next group; none at the end of the text.
+    /// The next group that is no comment; none at the end of the text.
     fn next(&mut self) -> Result<Option<Group<'t>>, ImportFault> {
+        const COMMENT: i32 = 999;
+        loop {
+            match self.any()? {
+                Some(group) if group.code == COMMENT => {}
+                group => return Ok(group),
+            }
+        }
+    }
+
+    /// The next group; none at the end of the text.
+    fn any(&mut self) -> Result<Option<Group<'t>>, ImportFault> {
         let Some(first) = self.lines.next() else {
             return Ok(None);
         };
@@ -260,7 +271,14 @@ impl Group<'_> {
 
     /// Its value as a whole number.
     pub(super) fn whole(&self) -> Result<i64, ImportFault> {
-        self.value.parse().map_err(|_| {
+        // Some programs write every number with a fraction.
+        let (whole, fraction) = self.value.split_once('.').unwrap_or((self.value, ""));
+        let plain = if fraction.bytes().all(|digit| digit == b'0') {
+            whole
+        } else {
+            self.value
+        };
+        plain.parse().map_err(|_| {
             ImportFault::new(
                 self.line,
                 0,

@@ -2,9 +2,11 @@
 //! Goes out: rings, in the order of their first pieces, whose pieces meet exactly; and what was dropped, moved or
 //! could not be joined.
 //!
-//! Two ends within the gap, and no third, are joined: a line's end is moved to the other's, an arc keeps the angle it
-//! sweeps, a curve is bent at its last control point. Where three or more ends come together nothing is guessed.
+//! Ends that lie together are joined first, then those within the gap that are left, two and no third: a line's end is
+//! moved to the other's, an arc keeps the angle it sweeps, a curve is bent at its last control point. Where three or
+//! more ends come together nothing is guessed.
 
+use std::cmp::Ordering;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::super::{DrawnPath, Piece};
@@ -13,6 +15,9 @@ use crate::shape::{BoundingBox, Point};
 
 /// Of all things in one small square, this many are compared with those near by.
 const MOST_COMPARED: usize = 16;
+
+/// Ends as near as this share of the gap lie together.
+const TOGETHER: f64 = 1e-3;
 
 /// What came of joining.
 #[derive(Debug, Clone, Default)]
@@ -86,45 +91,39 @@ pub fn join(paths: &[&DrawnPath], gap: f64) -> Joined {
         let path = paths[number];
         if path.closed {
             rings.push((number, path.clone()));
-        } else if extent(path) > gap {
+        } else {
             open.push(number);
         }
     }
     let ends = Ends::of(paths, &open, gap);
-    for members in ends.meetings.values() {
-        let at = ends.at[members[0]];
-        let path = |end: &usize| paths[open[end / 2]];
-        match members.as_slice() {
-            [_, _] => {}
-            [end] => joined.loose.push(LooseEnd {
-                at,
-                id: path(end).id.clone(),
-                line: path(end).line,
-                nearest: None,
-                on: None,
-            }),
-            _ => {
-                let ids: BTreeSet<String> = members
-                    .iter()
-                    .filter_map(|end| path(end).id.clone())
-                    .collect();
-                joined.branches.push(Branch {
-                    at,
-                    ids: ids.into_iter().take(MOST_COMPARED).collect(),
-                    line: path(&members[0]).line,
-                });
-            }
-        }
+    let path = |end: &usize| paths[open[end / 2]];
+    joined.loose.extend(ends.loose.iter().map(|end| LooseEnd {
+        at: ends.at[*end],
+        id: path(end).id.clone(),
+        line: path(end).line,
+        nearest: None,
+        on: None,
+    }));
+    for members in &ends.branches {
+        let ids: BTreeSet<String> = members
+            .iter()
+            .filter_map(|end| path(end).id.clone())
+            .collect();
+        joined.branches.push(Branch {
+            at: ends.at[members[0]],
+            ids: ids.into_iter().take(MOST_COMPARED).collect(),
+            line: path(&members[0]).line,
+        });
     }
     tell_nearest(&mut joined.loose);
     tell_touched(&mut joined.loose, paths, gap);
-    let mut used = vec![false; open.len()];
+    let mut used = ends.is_dust.clone();
     for first in 0..open.len() {
         if used[first] {
             continue;
         }
         if let Some(course) = ends.circuit(first, &mut used) {
-            let ring = closed(paths, &open, &course, gap, &mut joined);
+            let ring = closed(paths, &open, &course, &mut joined);
             rings.push((open[first], ring));
         }
     }
@@ -282,6 +281,8 @@ fn is_same(one: &DrawnPath, other: &DrawnPath, gap: f64) -> bool {
     if one.pieces.len() != other.pieces.len() || one.closed != other.closed {
         return false;
     }
+    // Small pieces that follow each other are not the same.
+    let gap = gap.min(extent(one) / 8.0);
     if let ([Piece::Arc(one)], [Piece::Arc(other)], true) =
         (one.pieces.as_slice(), other.pieces.as_slice(), one.closed)
     {
@@ -296,9 +297,14 @@ fn is_same(one: &DrawnPath, other: &DrawnPath, gap: f64) -> bool {
 /// The ends of open paths: end 2n begins path n of those that are open, end 2n + 1 ends it.
 struct Ends {
     at: Vec<Point>,
-    /// Which meeting each end belongs to, by the first end of it.
-    meeting: Vec<usize>,
-    meetings: BTreeMap<usize, Vec<usize>>,
+    /// The end that each one meets, if it meets just one.
+    partners: Vec<Option<usize>>,
+    /// Those that meet no other.
+    loose: Vec<usize>,
+    /// Those of which three or more meet.
+    branches: Vec<Vec<usize>>,
+    /// Paths no larger than the gap that carry on no other: they are left out.
+    is_dust: Vec<bool>,
 }
 
 impl Ends {
@@ -310,50 +316,52 @@ impl Ends {
                 [pieces[0].start(), pieces[pieces.len() - 1].end()]
             })
             .collect();
-        // In a cell of half the gap all ends are within the gap of each other.
-        let size = gap / 2.0;
-        let mut cells: BTreeMap<[i64; 2], Vec<usize>> = BTreeMap::new();
-        for (end, at) in at.iter().enumerate() {
-            cells
-                .entry([cell(at.x, size), cell(at.y, size)])
-                .or_default()
-                .push(end);
-        }
-        let mut sets = Sets((0..at.len()).collect());
-        for ([column, row], members) in &cells {
-            for pair in members.windows(2) {
-                sets.unite(pair[0], pair[1]);
-            }
-            for (across, up) in NEAR {
-                let Some(others) = cells.get(&[column + across, row + up]) else {
-                    continue;
-                };
-                for end in members.iter().take(MOST_COMPARED) {
-                    for other in others.iter().take(MOST_COMPARED) {
-                        if at[*end].distance(at[*other]) <= gap {
-                            sets.unite(*end, *other);
-                        }
-                    }
-                }
-            }
-        }
-        let meeting: Vec<usize> = (0..at.len()).map(|end| sets.first(end)).collect();
-        let mut meetings: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
-        for (end, first) in meeting.iter().enumerate() {
-            meetings.entry(*first).or_default().push(end);
-        }
-        Self {
+        let mut ends = Self {
+            partners: vec![None; at.len()],
+            loose: Vec::new(),
+            branches: Vec::new(),
+            is_dust: vec![false; open.len()],
             at,
-            meeting,
-            meetings,
+        };
+        let all: Vec<usize> = (0..ends.at.len()).collect();
+        let together = meetings(&ends.at, &all, gap * TOGETHER);
+        let mut carries_on = vec![false; open.len()];
+        for meeting in &together {
+            if let [one, other] = meeting[..]
+                && one / 2 != other / 2
+            {
+                carries_on[one / 2] = true;
+                carries_on[other / 2] = true;
+            }
         }
+        for (path, number) in open.iter().enumerate() {
+            ends.is_dust[path] = !carries_on[path] && extent(paths[*number]) <= gap;
+        }
+        let mut rest = Vec::new();
+        for mut meeting in together {
+            meeting.retain(|end| !ends.is_dust[end / 2]);
+            match meeting.as_slice() {
+                [] => {}
+                [end] => rest.push(*end),
+                _ => ends.meet(meeting),
+            }
+        }
+        for meeting in meetings(&ends.at, &rest, gap) {
+            ends.meet(meeting);
+        }
+        ends.loose.sort_unstable();
+        ends.branches.sort_unstable();
+        ends
     }
 
-    /// The end that this one meets, if it meets just one.
-    fn partner(&self, end: usize) -> Option<usize> {
-        match self.meetings.get(&self.meeting[end])?.as_slice() {
-            [one, other] => Some(if *one == end { *other } else { *one }),
-            _ => None,
+    fn meet(&mut self, meeting: Vec<usize>) {
+        match meeting[..] {
+            [end] => self.loose.push(end),
+            [one, other] => {
+                self.partners[one] = Some(other);
+                self.partners[other] = Some(one);
+            }
+            _ => self.branches.push(meeting),
         }
     }
 
@@ -365,7 +373,7 @@ impl Ends {
         loop {
             used[entry / 2] = true;
             course.push(entry);
-            entry = self.partner(entry ^ 1)?;
+            entry = self.partners[entry ^ 1]?;
             if entry == 2 * first {
                 return Some(course);
             }
@@ -374,6 +382,47 @@ impl Ends {
             }
         }
     }
+}
+
+/// Sorts ends into those that come within a distance of each other, each set in rising order.
+fn meetings(at: &[Point], ends: &[usize], within: f64) -> Vec<Vec<usize>> {
+    // In a cell of half the distance all ends are within it of each other.
+    let size = within / 2.0;
+    let mut cells: BTreeMap<[i64; 2], Vec<usize>> = BTreeMap::new();
+    for end in ends {
+        let at = at[*end];
+        cells
+            .entry([cell(at.x, size), cell(at.y, size)])
+            .or_default()
+            .push(*end);
+    }
+    let mut sets = Sets((0..at.len()).collect());
+    for ([column, row], members) in &cells {
+        for pair in members.windows(2) {
+            sets.unite(pair[0], pair[1]);
+        }
+        for (across, up) in NEAR {
+            let Some(others) = cells.get(&[column + across, row + up]) else {
+                continue;
+            };
+            for end in members.iter().take(MOST_COMPARED) {
+                for other in others.iter().take(MOST_COMPARED) {
+                    if at[*end].distance(at[*other]) <= within {
+                        sets.unite(*end, *other);
+                    }
+                }
+            }
+        }
+    }
+    let mut found: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    for end in ends {
+        found.entry(sets.first(*end)).or_default().push(*end);
+    }
+    let mut found: Vec<Vec<usize>> = found.into_values().collect();
+    for meeting in &mut found {
+        meeting.sort_unstable();
+    }
+    found
 }
 
 /// Half of the cells within two of a cell; the others have it among theirs.
@@ -415,7 +464,6 @@ fn closed(
     paths: &[&DrawnPath],
     open: &[usize],
     course: &[usize],
-    gap: f64,
     joined: &mut Joined,
 ) -> DrawnPath {
     let mut pieces: Vec<Piece> = Vec::new();
@@ -428,11 +476,11 @@ fn closed(
             pieces.extend(path.pieces.iter().rev().map(Piece::reversed));
         }
         if from > 0 {
-            meet(&mut pieces, from - 1, from, gap, joined);
+            meet(&mut pieces, from - 1, from, joined);
         }
     }
     let last = pieces.len() - 1;
-    meet(&mut pieces, last, 0, gap, joined);
+    meet(&mut pieces, last, 0, joined);
     let first = paths[open[course[0] / 2]];
     DrawnPath {
         id: first.id.clone(),
@@ -444,7 +492,7 @@ fn closed(
 }
 
 /// Moves the end of one piece and the beginning of the next to one point.
-fn meet(pieces: &mut Vec<Piece>, one: usize, next: usize, gap: f64, joined: &mut Joined) {
+fn meet(pieces: &mut Vec<Piece>, one: usize, next: usize, joined: &mut Joined) {
     let (end, start) = (pieces[one].end(), pieces[next].start());
     let apart = end.distance(start);
     if end == start {
@@ -452,13 +500,19 @@ fn meet(pieces: &mut Vec<Piece>, one: usize, next: usize, gap: f64, joined: &mut
     }
     joined.widest = joined.widest.max(apart);
     joined.moved += 1;
-    let is_line = |piece: &Piece| matches!(piece, Piece::Line { .. });
-    let at = match (is_line(&pieces[one]), is_line(&pieces[next])) {
-        (true, false) => start,
-        (false, true) => end,
-        _ => end.towards(start, 0.5),
+    // Lines give way first; what cannot be moved stays, if the other can.
+    let stiffness = |piece: &Piece| match piece {
+        piece if one == next || !can_move(piece, apart) => 2,
+        Piece::Line { .. } => 0,
+        Piece::Arc(_) | Piece::Curve(_) => 1,
     };
-    let moved = one != next && can_move(&pieces[one], gap) && can_move(&pieces[next], gap);
+    let (own, other) = (stiffness(&pieces[one]), stiffness(&pieces[next]));
+    let at = match own.cmp(&other) {
+        Ordering::Less => start,
+        Ordering::Greater => end,
+        Ordering::Equal => end.towards(start, 0.5),
+    };
+    let moved = own.min(other) < 2;
     if moved {
         let begins = pieces[one].start();
         pieces[one] = with_ends(&pieces[one], begins, at);
@@ -475,9 +529,15 @@ fn meet(pieces: &mut Vec<Piece>, one: usize, next: usize, gap: f64, joined: &mut
     }
 }
 
-/// Whether a piece is long enough from end to end for its ends to be moved by the gap.
-fn can_move(piece: &Piece, gap: f64) -> bool {
-    piece.start().distance(piece.end()) > 4.0 * gap
+/// Whether the ends of a piece can be moved so far and no part of it be moved more than twice as far.
+fn can_move(piece: &Piece, by: f64) -> bool {
+    let chord = piece.start().distance(piece.end());
+    let keeps_place = match piece {
+        // What lies across from an arc's ends is moved by as much more as it is farther from them.
+        Piece::Arc(arc) => arc.sweep.abs() <= std::f64::consts::PI || arc.radius <= chord,
+        Piece::Line { .. } | Piece::Curve(_) => true,
+    };
+    keeps_place && chord > 4.0 * by
 }
 
 fn with_ends(piece: &Piece, start: Point, end: Point) -> Piece {
@@ -488,5 +548,62 @@ fn with_ends(piece: &Piece, start: Point, end: Point) -> Piece {
         Piece::Line { .. } => Piece::Line { start, end },
         Piece::Arc(arc) => bulged(start, end, (arc.sweep / 4.0).tan()),
         Piece::Curve(curve) => Piece::Curve(curve.clone().with_ends(start, end)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::f64::consts::TAU;
+
+    use super::*;
+    use crate::shape::Arc;
+
+    fn path(piece: Piece) -> DrawnPath {
+        DrawnPath {
+            id: None,
+            layer: None,
+            pieces: vec![piece],
+            closed: false,
+            line: 1,
+        }
+    }
+
+    fn joined(paths: &[DrawnPath], gap: f64) -> Joined {
+        join(&paths.iter().collect::<Vec<_>>(), gap)
+    }
+
+    #[test]
+    fn a_ring_of_lines_shorter_than_the_gap_keeps_them_all() {
+        let on = |number: i32| Point::at_angle(TAU * f64::from(number) / 400.0) * 2.0;
+        let lines: Vec<DrawnPath> = (0..400)
+            .map(|number| {
+                path(Piece::Line {
+                    start: on(number),
+                    end: on(number + 1),
+                })
+            })
+            .collect();
+        let joined = joined(&lines, 0.05);
+        assert_eq!(joined.rings.len(), 1);
+        assert_eq!(joined.rings[0].pieces.len(), 400);
+        assert!(joined.duplicates.is_empty() && joined.loose.is_empty());
+    }
+
+    #[test]
+    fn an_arc_of_nearly_a_whole_turn_stays_where_it_is() {
+        // A keyhole, its mouth 10 wide, closed by an arc that misses one side of it by 0.04.
+        let half = 0.1_f64.asin();
+        let bow = Arc::about(Point::ORIGIN, 50.0, half, TAU - 2.0 * half);
+        let mouth = Arc::through(
+            bow.end + Point::new(0.04, 0.0),
+            Point::new(60.0, 0.0),
+            bow.start,
+        )
+        .expect("three points");
+        let joined = joined(&[path(Piece::Arc(bow)), path(Piece::Arc(mouth))], 0.05);
+        let pieces = &joined.rings[0].pieces;
+        assert_eq!(pieces[0], Piece::Arc(bow));
+        assert_eq!(pieces[1].start(), bow.end);
+        assert_eq!((pieces.len(), pieces[1].end()), (2, bow.start));
     }
 }

@@ -43,7 +43,7 @@ const BINARY: &[u8] = b" Binary DXF\r\n\x1a\0";
 /// assert_eq!((arc.centre.x, arc.centre.y, arc.radius), (30.0, 40.0, 25.0));
 /// // One cut short is said to be, and where.
 /// let fault = dxf::read(&file.as_bytes()[..file.len() - 6]).expect_err("no EOF");
-/// assert_eq!((fault.line, fault.message.as_str()), (24, "the drawing ends without EOF"));
+/// assert_eq!((fault.line, fault.message.as_str()), (28, "the drawing ends without EOF"));
 /// ```
 ///
 /// # Errors

@@ -79,6 +79,11 @@ impl Nurbs {
         if from >= to {
             return Err(Wrong::Empty);
         }
+        // At an end a knot stands once more than the degree at most.
+        let beyond = |group: &[f64]| group[0] == group[degree + 1];
+        if let Some(at) = self.knots.windows(degree + 2).position(beyond) {
+            return Err(Wrong::Multiplicity(at));
+        }
         // Inside, a knot as often as the degree is a corner; once more, and the curve falls apart.
         let together =
             |group: &[f64]| group[0] == group[degree] && group[0] > from && group[0] < to;

@@ -36,7 +36,12 @@ pub(super) fn bulged(start: Point, end: Point, bulge: f64) -> Piece {
 }
 
 /// The course through vertices.
-fn course(vertices: &[Vertex], closed: bool, record: &Record<'_>) -> Result<Course, ImportFault> {
+fn course(
+    vertices: &[Vertex],
+    closed: bool,
+    in_own_plane: bool,
+    record: &Record<'_>,
+) -> Result<Course, ImportFault> {
     let mut pieces = Vec::new();
     let next = vertices.iter().skip(1).chain(vertices.first());
     let count = if closed {
@@ -64,7 +69,11 @@ fn course(vertices: &[Vertex], closed: bool, record: &Record<'_>) -> Result<Cour
     let ends = (pieces.first(), pieces.last());
     let closed = matches!(ends, (Some(first), Some(last)) if first.start() == last.end());
     Ok(Course {
-        pieces: seen(pieces, record)?,
+        pieces: if in_own_plane {
+            seen(pieces, record)?
+        } else {
+            pieces
+        },
         closed,
     })
 }
@@ -105,7 +114,7 @@ pub(super) fn lightweight(record: &Record<'_>) -> Result<Course, ImportFault> {
         return Err(ImportFault::new(group.line, 0, message, "another number")
             .with_help("save the drawing again: the file is damaged"));
     }
-    course(&vertices, record.whole_or(70, 0)? & 1 == 1, record)
+    course(&vertices, record.whole_or(70, 0)? & 1 == 1, true, record)
 }
 
 /// A POLYLINE with the records that follow it up to SEQEND.
@@ -134,5 +143,11 @@ pub(super) fn heavy(record: &Record<'_>, followers: &[Record<'_>]) -> Result<Cou
             });
         }
     }
-    course(&vertices, flags & 1 == 1, record)
+    if flags & 8 != 0 {
+        // Vertices in space are in the drawing's own axes, and nothing between them bulges.
+        for vertex in &mut vertices {
+            vertex.bulge = 0.0;
+        }
+    }
+    course(&vertices, flags & 1 == 1, flags & 8 == 0, record)
 }
