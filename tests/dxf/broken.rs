@@ -116,7 +116,7 @@ fn every_kind_of_damage_has_its_line_and_its_advice() {
             "a knot too often",
             file(&spline(2, &[0., 0., 0., 1., 1., 1., 2., 2., 2.], 6)),
             22,
-            "falls into two",
+            "falls apart",
         ),
         (
             "knots all one",
