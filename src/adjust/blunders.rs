@@ -1,8 +1,8 @@
 //! Gross errors among distances, by data snooping: the distance whose residual is largest beside its own standard
 //! deviation goes out, the rest is adjusted again, until none is beyond the limit; what turns out well after all comes back. Comes in: a network
-//! at its least sum of squares. Goes out: the blunders, and the network without those that are plain.
+//! at its least sum of squares. Goes out: the blunders, and the network without those that are alone guilty.
 
-use super::precision::{Seen, precision, seen};
+use super::precision::{Seen, bound_to, precision, seen};
 use super::slip::{self, Slip};
 use super::solve::{Loss, least_squares};
 use super::{CLEARLY, Known, LIMIT, Network, UNCHECKED, places};
@@ -10,8 +10,11 @@ use crate::shape::Point;
 
 /// Up to so many distances, blunders are taken out one a round; beyond, one a point.
 const ONE_BY_ONE: usize = 800;
-/// Rounds before it is left at that.
-const MOST_ROUNDS: usize = 60;
+/// Rounds before it is left at that, one by one and otherwise.
+const MOST_ROUNDS: [usize; 2] = [60, 12];
+/// Where more than one in so many of the distances that could be spared would have to go, it is not blunders: the distances are not as
+/// good as stated, and nothing is left out.
+const TOO_MANY: usize = 3;
 /// Residuals this near each other beside their deviations are as large: nothing can tell them apart.
 const EQUALLY: f64 = 1e-3;
 
@@ -28,8 +31,10 @@ pub struct Blunder {
     pub standardised: f64,
     /// The point its distances disagree about: of its ends, the one that all the suspects share, or that fewer distances go to.
     pub point: usize,
-    /// Others that may be the wrong one instead, the likeliest first. None: it alone is guilty and was left out.
+    /// Others that may be the wrong one instead, the likeliest first.
     pub suspects: Vec<Suspect>,
+    /// Whether it alone is guilty, and the result does without it.
+    pub left_out: bool,
     /// Whether nothing at all tells the suspects apart, so that another distance is needed to tell.
     pub untold: bool,
     /// The largest residual among all others without it and the other blunders, mm.
@@ -47,42 +52,44 @@ pub struct Suspect {
     pub error: f64,
 }
 
-impl Blunder {
-    /// Whether it was left out.
-    #[must_use]
-    pub const fn is_plain(&self) -> bool {
-        self.suspects.is_empty()
-    }
-}
-
-/// Finds the blunders; those that are plain are no longer `used`, and the points are where the others put them.
+/// Finds the blunders; those that are alone guilty are no longer `used`, and the points are where the others put them.
 pub(super) fn find(network: &Network, used: &mut [bool], at: &mut [Point]) -> Vec<Blunder> {
     let room = used.to_vec();
     let mut trial = used.to_vec();
     let mut trial_at = at.to_vec();
     let mut found: Vec<Blunder> = Vec::new();
     let redundant = redundancy(network, used);
-    for _ in 0..MOST_ROUNDS {
+    let rounds = MOST_ROUNDS[usize::from(network.distances.len() > ONE_BY_ONE)];
+    for _ in 0..rounds {
         let precision = precision(network, &trial, &room, &trial_at);
         let seen = seen(network, &trial, &room, &trial_at, &precision);
         let picked = pick(network, &trial, &seen);
-        if picked.is_empty() || found.len() * 3 > redundant + 3 {
+        if picked.is_empty() || is_too_many(found.len(), redundant) {
             break;
         }
-        for tie in picked {
-            found.push(accuse(network, &trial, &seen, tie));
+        let bound = bound_to(network, &trial, &trial_at, &picked);
+        for (tie, bound) in picked.into_iter().zip(bound) {
+            found.push(accuse(network, &trial, &seen, &bound, tie));
             trial[tie] = false;
         }
         least_squares(network, &trial, &mut trial_at, Loss::Squares);
-        places::better(network, &trial, &mut trial_at);
+        places::better(network, &trial, &mut trial_at, false);
     }
     if found.is_empty() {
+        return found;
+    }
+    if is_too_many(found.len(), redundant) {
+        found.sort_by(|a, b| b.standardised.abs().total_cmp(&a.standardised.abs()));
+        for blunder in &mut found {
+            blunder.left_out = false;
+            blunder.largest_without = f64::INFINITY;
+        }
         return found;
     }
     restore(network, &room, &mut trial, &mut trial_at, &mut found);
     sum_up(network, &room, &trial, &trial_at, &mut found);
     for blunder in &found {
-        used[blunder.tie] = !blunder.is_plain();
+        used[blunder.tie] = !blunder.left_out;
     }
     at.copy_from_slice(&trial_at);
     if trial != used {
@@ -93,6 +100,11 @@ pub(super) fn find(network: &Network, used: &mut [bool], at: &mut [Point]) -> Ve
         size(b).total_cmp(&size(a))
     });
     found
+}
+
+/// Whether so many accused are no blunders.
+const fn is_too_many(count: usize, redundant: usize) -> bool {
+    count > redundant / TOO_MANY + 3
 }
 
 /// How many distances could be spared at most.
@@ -175,22 +187,38 @@ fn lesser(degree: &[usize], from: usize, to: usize) -> usize {
     if degree[from] < degree[to] { from } else { to }
 }
 
-/// Names a distance, and those that may be wrong in its place.
-fn accuse(network: &Network, trial: &[bool], seen: &[Option<Seen>], tie: usize) -> Blunder {
+/// Names a distance, and those that may be wrong in its place. `bound` are the covariances of all residuals with its own.
+fn accuse(
+    network: &Network,
+    trial: &[bool],
+    seen: &[Option<Seen>],
+    bound: &[f64],
+    tie: usize,
+) -> Blunder {
     let figures = |tie: usize| {
         let seen = seen[tie].filter(|_| trial[tie])?;
         let standardised = seen.standardised()?;
-        Some((standardised, -seen.residual / seen.redundancy))
+        let error = -seen.residual / seen.redundancy;
+        Some((standardised, error, seen.deviation / seen.redundancy))
     };
-    let (standardised, error) = figures(tie).unwrap_or_default();
+    let (standardised, error, deviation) = figures(tie).unwrap_or_default();
     // Leaving a distance out lowers the sum of squares by the square of its standardised residual.
     let least = standardised.powi(2) - 2.0 * CLEARLY.ln();
+    let own = seen[tie].map_or(1.0, |seen| seen.deviation);
+    // Without the other, this one's standardised residual would be what is left once its share of the other's is taken off.
+    let explains = |other: usize, size: f64| {
+        let deviation = seen[other].map_or(1.0, |seen| seen.deviation);
+        let share = (bound[other] / (own * deviation)).clamp(-1.0, 1.0);
+        let left = (standardised - share * size).abs();
+        left <= LIMIT * (1.0 - share * share).sqrt() || share.abs() > 1.0 - EQUALLY
+    };
     let mut others: Vec<(f64, Suspect)> = (0..seen.len())
         .filter(|other| *other != tie)
         .filter_map(|other| {
-            let (standardised, error) = figures(other)?;
+            let (standardised, error, _) = figures(other)?;
             let size = standardised.abs();
-            (size * size > least).then_some((size, Suspect { tie: other, error }))
+            (size * size > least && explains(other, standardised))
+                .then_some((size, Suspect { tie: other, error }))
         })
         .collect();
     others.sort_by(|a, b| b.0.total_cmp(&a.0));
@@ -215,9 +243,10 @@ fn accuse(network: &Network, trial: &[bool], seen: &[Option<Seen>], tie: usize) 
     Blunder {
         tie,
         error,
-        deviation: 0.0,
+        deviation,
         standardised,
         point,
+        left_out: others.is_empty(),
         suspects: others.into_iter().map(|(_, suspect)| suspect).collect(),
         untold,
         largest_without: 0.0,
@@ -235,14 +264,15 @@ fn restore(
 ) {
     // The last accused was seen most clearly; the first, with all the others still in.
     let mut index = 0;
-    while found.len() > 1 && index + 1 < found.len() {
+    let mut precise = precision(network, trial, room, at);
+    while index + 1 < found.len().min(MOST_ROUNDS[0]) {
         let tie = found[index].tie;
-        let precision = precision(network, trial, room, at);
-        let agrees = seen(network, trial, room, at, &precision)[tie]
+        let agrees = seen(network, trial, room, at, &precise)[tie]
             .is_some_and(|seen| seen.residual.abs() < LIMIT * seen.deviation);
         if agrees {
             trial[tie] = true;
             least_squares(network, trial, at, Loss::Squares);
+            precise = precision(network, trial, room, at);
             found.remove(index);
         } else {
             index += 1;
@@ -262,8 +292,20 @@ fn sum_up(network: &Network, room: &[bool], trial: &[bool], at: &[Point], found:
         .filter(|seen| seen.redundancy > UNCHECKED)
         .map(|seen| seen.residual.abs())
         .fold(0.0, f64::max);
+    let is_checked = |point: usize| {
+        network.distances.iter().enumerate().any(|(number, tie)| {
+            let seen =
+                seen[number].filter(|_| trial[number] && (tie.from == point || tie.to == point));
+            seen.is_some_and(|seen| seen.redundancy > UNCHECKED)
+        })
+    };
     for blunder in found {
-        if let Some(seen) = seen[blunder.tie] {
+        if !is_checked(blunder.point) && !matches!(network.marks[blunder.point].known, Known::At(_))
+        {
+            // What is left agrees with itself whatever was taken out: that it does says nothing.
+            blunder.left_out = false;
+            blunder.untold = true;
+        } else if let Some(seen) = seen[blunder.tie] {
             blunder.error = -seen.residual;
             blunder.deviation = seen.deviation;
         }

@@ -19,6 +19,8 @@ pub(super) struct Circle {
     pub(super) radius: f64,
     /// Standard deviation of the radius, the middle's own uncertainty in it.
     pub(super) deviation: f64,
+    /// Standard deviation of the radius as measured.
+    pub(super) measured: f64,
 }
 
 /// A place where a point may be.
@@ -27,7 +29,7 @@ pub(super) struct Candidate {
     pub(super) at: Point,
     /// How badly the distances and the hint agree.
     pub(super) misfit: f64,
-    /// Its standard deviation in the direction it is known worst.
+    /// Its standard deviation in the direction it is known worst, beside its neighbours.
     pub(super) spread: f64,
 }
 
@@ -170,7 +172,7 @@ fn step(at: Point, circles: &[Circle], on_axis: bool) -> Point {
     let (mut x, mut y) = (0.0, 0.0);
     for circle in circles {
         let unit = direction(circle.middle, at);
-        let pull = (circle.radius - at.distance(circle.middle)) / circle.deviation.powi(2);
+        let pull = (circle.radius - at.distance(circle.middle)) / circle.measured.powi(2);
         x += unit.x * pull;
         y += unit.y * pull;
     }
@@ -185,7 +187,7 @@ pub(super) fn covariance(at: Point, circles: &[Circle], on_axis: bool) -> Covari
     let (mut xx, mut xy, mut yy) = (1e-12, 0.0, 1e-12);
     for circle in circles {
         let unit = direction(circle.middle, at);
-        let weight = circle.deviation.powi(-2);
+        let weight = circle.measured.powi(-2);
         xx += weight * unit.x * unit.x;
         xy += weight * unit.x * unit.y;
         yy += weight * unit.y * unit.y;
@@ -213,6 +215,7 @@ mod tests {
             middle: Point::new(x, y),
             radius,
             deviation: 3.0,
+            measured: 3.0,
         }
     }
 

@@ -15,9 +15,9 @@ const AS_GOOD: f64 = 9.0;
 /// Two places nearer than this many times what either is known to are one, if a poor one.
 const APART: f64 = 4.0;
 /// How much work is spent on looking for parts that could be turned over: points and distances looked at.
-const MOST_WORK: usize = 8_000_000;
+const MOST_WORK: usize = 3_000_000;
 /// How many parts are turned over and adjusted.
-const MOST_TURNS: usize = 400;
+const MOST_TURNS: usize = 200;
 
 /// A point that lies in one of two places.
 #[derive(Debug, Clone, PartialEq)]
@@ -39,13 +39,13 @@ struct Turn {
     gain: f64,
 }
 
-/// Moves single points, and parts, whose distances fit plainly better in another place.
-pub(super) fn better(network: &Network, used: &[bool], at: &mut [Point]) {
+/// Moves single points, and whole parts where asked, whose distances fit plainly better in another place.
+pub(super) fn better(network: &Network, used: &[bool], at: &mut [Point], whole_parts: bool) {
     let near = Near::of(network, used);
     for _ in 0..4 {
         let precision = precision(network, used, used, at);
         let mut tried = at.to_vec();
-        for turn in turns(network, used, &near, &precision, at) {
+        for turn in turns(network, used, &near, &precision, at, whole_parts) {
             // Of turns that share a point, the first is taken and the others wait for the next round.
             let untouched = turn.points.iter().all(|point| tried[*point] == at[*point]);
             if turn.gain < -AS_GOOD && untouched {
@@ -72,7 +72,7 @@ pub(super) fn settle(network: &Network, used: &[bool], at: &mut [Point]) -> Vec<
     let precision = precision(network, used, used, at);
     let mut turned = false;
     let mut decided = vec![false; network.marks.len()];
-    for turn in turns(network, used, &near, &precision, at) {
+    for turn in turns(network, used, &near, &precision, at, true) {
         if turn.gain.abs() > AS_GOOD || turn.points.iter().any(|point| decided[*point]) {
             continue;
         }
@@ -128,19 +128,22 @@ impl Near {
     }
 }
 
-/// Everything that could be turned over, single points first.
+/// Everything that could be turned over, single points first; those alone unless `whole_parts` are asked for.
 fn turns(
     network: &Network,
     used: &[bool],
     near: &Near,
     precision: &Precision,
     at: &[Point],
+    whole_parts: bool,
 ) -> Vec<Turn> {
     let mut found: Vec<Turn> = (0..network.marks.len())
         .filter(|point| network.marks[*point].known == Known::Free)
         .filter_map(|point| single(network, near, precision, at, point))
         .collect();
-    found.extend(parts(network, used, near, precision, at));
+    if whole_parts {
+        found.extend(parts(network, used, near, precision, at));
+    }
     found
 }
 
@@ -160,7 +163,11 @@ fn single(
             Circle {
                 middle: at[other],
                 radius: tie.length,
-                deviation: tie.deviation.hypot(known_to(precision.points[other])),
+                // Neighbours shift together: beside each other they are known about as well as they are measured.
+                deviation: tie
+                    .deviation
+                    .hypot(known_to(precision.points[other]).min(2.0 * tie.deviation)),
+                measured: tie.deviation,
             }
         })
         .collect();
@@ -223,7 +230,10 @@ fn parts(
     let mut busiest: Vec<usize> = (0..network.marks.len())
         .filter(|point| !near.ties[*point].is_empty())
         .collect();
-    busiest.sort_by_key(|point| (usize::MAX - near.ties[*point].len(), *point));
+    busiest.sort_by_key(|point| {
+        let is_free = network.marks[*point].known == Known::Free;
+        (is_free, usize::MAX - near.ties[*point].len(), *point)
+    });
     let work = network.marks.len() + network.distances.len() + 1;
     let lines = std::iter::once((Point::ORIGIN, Point::new(1.0, 0.0), true)).chain(
         busiest

@@ -108,7 +108,15 @@ impl<'n> System<'n> {
     }
 
     /// The normal equations at some places: their matrix, and the right-hand side.
-    pub(super) fn normal(&self, at: &[Point], loss: Loss) -> (Blocks<'_>, Vec<Vector2<f64>>) {
+    ///
+    /// `curved` adds how a distance curves where it is found too long, as it is where circles do not reach each other: without, a point on
+    /// the line of its two neighbours leaps about and creeps to its place instead of stepping there. The curvature is no part of what is known of the point.
+    pub(super) fn normal(
+        &self,
+        at: &[Point],
+        loss: Loss,
+        curved: bool,
+    ) -> (Blocks<'_>, Vec<Vector2<f64>>) {
         let mut blocks = self.pattern.zeros();
         let mut right = vec![Vector2::zeros(); self.points.len()];
         for number in &self.ties {
@@ -121,16 +129,30 @@ impl<'n> System<'n> {
                 Known::At(_) | Known::Free => Vector2::new(unit.x, unit.y),
             };
             let (from, to) = (-slope(tie.from), slope(tie.to));
+            let across = |point: usize| match self.network.marks[point].known {
+                Known::OnAxis => Vector2::new(unit.y, 0.0),
+                Known::At(_) | Known::Free => Vector2::new(unit.y, -unit.x),
+            };
+            let bend = if curved {
+                let apart = at[tie.from].distance(at[tie.to]);
+                weight * residual.max(0.0) / apart.max(1e-6)
+            } else {
+                0.0
+            };
+            let (side_from, side_to) = (across(tie.from), across(tie.to));
             if let Some(a) = self.unknown[tie.from] {
-                blocks.add_diagonal(a, from * from.transpose() * weight);
+                let block = from * from.transpose() * weight;
+                blocks.add_diagonal(a, block + side_from * side_from.transpose() * bend);
                 right[a] -= from * (weight * residual);
             }
             if let Some(b) = self.unknown[tie.to] {
-                blocks.add_diagonal(b, to * to.transpose() * weight);
+                let block = to * to.transpose() * weight;
+                blocks.add_diagonal(b, block + side_to * side_to.transpose() * bend);
                 right[b] -= to * (weight * residual);
             }
             if let (Some(a), Some(b)) = (self.unknown[tie.from], self.unknown[tie.to]) {
-                blocks.add(a, b, from * to.transpose() * weight);
+                let block = from * to.transpose() * weight;
+                blocks.add(a, b, block - side_from * side_to.transpose() * bend);
             }
         }
         for (number, point) in self.points.iter().enumerate() {
@@ -140,6 +162,22 @@ impl<'n> System<'n> {
             }
         }
         (blocks, right)
+    }
+
+    /// How a distance grows with the coordinates of each of its ends that is unknown.
+    pub(super) fn slopes(&self, at: &[Point], tie: usize) -> Vec<(usize, Vector2<f64>)> {
+        let tie = &self.network.distances[tie];
+        let unit = direction(at[tie.from], at[tie.to]);
+        [(tie.from, -1.0), (tie.to, 1.0)]
+            .into_iter()
+            .filter_map(|(point, sign)| {
+                let y = match self.network.marks[point].known {
+                    Known::OnAxis => 0.0,
+                    Known::At(_) | Known::Free => unit.y,
+                };
+                Some((self.unknown[point]?, Vector2::new(unit.x, y) * sign))
+            })
+            .collect()
     }
 
     /// The greatest weight of a distance.
@@ -156,9 +194,12 @@ impl<'n> System<'n> {
         let floor = FLOOR * self.heaviest();
         let mut damping = 1e-4;
         for _ in 0..most_steps.min(MOST_STEPS) {
-            let (blocks, right) = self.normal(at, loss);
+            let (mut blocks, right) = self.normal(at, loss, false);
             let mut moved = None;
-            for _ in 0..12 {
+            for attempt in 0..12 {
+                if attempt == 1 {
+                    blocks = self.normal(at, loss, true).0;
+                }
                 let step = blocks.factor(damping, floor).solve(&right);
                 let mut tried = at.to_vec();
                 let mut longest = 0.0_f64;

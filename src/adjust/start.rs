@@ -6,7 +6,7 @@
 //! state whose distances agree best is kept. What hangs together but not on enough located points is built in a frame of its own and then
 //! laid onto the points that are given or on the axis.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, VecDeque};
 
 use super::circles::{Candidate, Circle, against, candidates};
 use super::solve::{Loss, System};
@@ -21,8 +21,9 @@ const WIDTH: usize = 8;
 const MOST_FORKS: usize = 40;
 /// Frames of their own that are tried on one part.
 const MOST_FRAMES: usize = 12;
-/// Rounds of growth after which places are adjusted among each other, so that errors do not add up.
-const MOST_ADJUSTED: usize = 24;
+/// After every round of growth the points of so many rounds are adjusted among each other, so that errors do not add up;
+/// all of them, after the first rounds and whenever there are a quarter more.
+const RECENT: usize = 6;
 
 /// Why the distances do not say where a point is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -44,7 +45,7 @@ pub enum Loose {
 /// A place for every point (of no meaning where it is loose), and why the loose are.
 pub(super) fn places(network: &Network, usable: &[bool]) -> (Vec<Point>, Vec<Option<Loose>>) {
     let mut start = Start::of(network, usable);
-    let pruned = start.prune();
+    let lacks = start.prune();
     let mut state = start.given();
     start.locate(&mut state);
     for _ in 0..network.marks.len() {
@@ -54,7 +55,7 @@ pub(super) fn places(network: &Network, usable: &[bool]) -> (Vec<Point>, Vec<Opt
         start.locate(&mut state);
     }
     let loose = (0..network.marks.len())
-        .map(|point| (!state.located[point]).then(|| pruned[point].unwrap_or(Loose::Adrift)))
+        .map(|point| (!state.located[point]).then_some(lacks[point]))
         .collect();
     (state.at, loose)
 }
@@ -66,7 +67,7 @@ struct Start<'n> {
     ties: Vec<Vec<usize>>,
     /// The same distances, one after another.
     counts: Vec<bool>,
-    /// Whether frames may be built; not within a frame.
+    /// The middle one of their deviations.
     deviation: f64,
 }
 
@@ -126,9 +127,19 @@ impl<'n> Start<'n> {
             .collect()
     }
 
-    /// Takes away, one after another, the points with too few distances, and with them their distances.
-    fn prune(&mut self) -> Vec<Option<Loose>> {
-        let mut why = vec![None; self.ties.len()];
+    /// Takes away, one after another, the points with too few distances, and with them their distances. Says of each point
+    /// what it would lack.
+    fn prune(&mut self) -> Vec<Loose> {
+        let why = (0..self.ties.len())
+            .map(|point| {
+                let mut neighbours = self.neighbours(point).into_iter();
+                match (neighbours.next(), neighbours.next()) {
+                    (None, _) => Loose::NoDistance,
+                    (Some(to), None) => Loose::OneDistance { to },
+                    _ => Loose::Adrift,
+                }
+            })
+            .collect();
         let mut next: Vec<usize> = (0..self.ties.len()).collect();
         while let Some(point) = next.pop() {
             let needed = match self.network.marks[point].known {
@@ -136,31 +147,14 @@ impl<'n> Start<'n> {
                 Known::OnAxis => 1,
                 Known::Free => 2,
             };
-            let neighbours = self.neighbours(point);
-            if why[point].is_some() || neighbours.len() >= needed {
+            if self.neighbours(point).len() >= needed {
                 continue;
             }
-            why[point] = Some(match neighbours.first() {
-                Some(to) => Loose::OneDistance { to: *to },
-                None => Loose::NoDistance,
-            });
             for tie in std::mem::take(&mut self.ties[point]) {
                 let other = self.network.distances[tie].other(point);
                 self.counts[tie] = false;
                 self.ties[other].retain(|kept| *kept != tie);
                 next.push(other);
-            }
-        }
-        // A point whose only neighbour was itself taken away has lost its distances, not lacked them.
-        for (point, why) in why.iter_mut().enumerate() {
-            if *why == Some(Loose::NoDistance)
-                && self
-                    .network
-                    .distances
-                    .iter()
-                    .any(|tie| tie.from != tie.to && (tie.from == point || tie.to == point))
-            {
-                *why = Some(Loose::Adrift);
             }
         }
         why
@@ -220,6 +214,8 @@ impl<'n> Start<'n> {
         let mut ready: Vec<Option<Ready>> = Vec::new();
         ready.resize_with(self.ties.len(), || None);
         let mut waiting: BTreeSet<usize> = BTreeSet::new();
+        let mut recent: VecDeque<Vec<usize>> = VecDeque::new();
+        let (mut grown, mut adjusted) = (0, 0);
         for round in 0.. {
             for point in std::mem::take(&mut dirty) {
                 if !state.located[point] {
@@ -256,8 +252,14 @@ impl<'n> Start<'n> {
                     take(state, *point, place);
                 }
             }
-            if round < MOST_ADJUSTED {
+            grown += taken.len();
+            if round < RECENT || grown * 4 > adjusted * 5 {
                 self.adjust(state, part);
+                adjusted = grown;
+            } else {
+                recent.truncate(RECENT - 1);
+                let near: Vec<usize> = recent.iter().flatten().chain(&taken).copied().collect();
+                self.adjust(state, &near);
             }
             for point in &taken {
                 for other in self.neighbours(*point) {
@@ -266,6 +268,7 @@ impl<'n> Start<'n> {
                     }
                 }
             }
+            recent.push_front(taken);
         }
     }
 
@@ -300,6 +303,7 @@ impl<'n> Start<'n> {
                     middle: state.at[other],
                     radius: tie.length,
                     deviation: tie.deviation.hypot(state.spread[other]),
+                    measured: tie.deviation,
                 }
             })
             .collect();

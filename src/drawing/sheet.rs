@@ -13,7 +13,7 @@ use super::scene::{self, Bands, Dimensions, Scene};
 use super::signs;
 use super::text;
 use super::title_block::{self, TitleBlock};
-use super::{view_masking, view_pattern, view_survey};
+use super::{view_fairness, view_masking, view_pattern, view_survey};
 use crate::figures::survey::SurveyFigures;
 use crate::shape::{BoundingBox, Point};
 use crate::units::LengthUnit;
@@ -50,21 +50,17 @@ pub enum View {
     First,
     /// The reversed pass: border covered, fields painted.
     Reversed,
-    /// Fields, border and dimensions of one deck that has camber or sheer, laid flat.
-    Developed,
     /// Points, ties and marks of the survey, with how well they agree.
     Survey,
+    /// How fair the sides are, of decks measured by half-breadths.
+    Fairness,
+    /// Fields, border and dimensions of one deck that has camber or sheer, laid flat.
+    Developed,
 }
 
 impl View {
-    /// All views; the deck laid flat and the survey are for layouts that have camber or sheer, or points by ties.
-    pub const ALL: [Self; 5] = [
-        Self::Pattern,
-        Self::First,
-        Self::Reversed,
-        Self::Developed,
-        Self::Survey,
-    ];
+    /// The views that every layout has; those of a survey and of a deck laid flat are for layouts that have them.
+    pub const ALL: [Self; 3] = [Self::Pattern, Self::First, Self::Reversed];
 
     /// One word for it, as it is asked for.
     #[must_use]
@@ -73,8 +69,9 @@ impl View {
             Self::Pattern => "pattern",
             Self::First => "first",
             Self::Reversed => "reversed",
-            Self::Developed => "developed",
+            Self::Fairness => "fairness",
             Self::Survey => "survey",
+            Self::Developed => "developed",
         }
     }
 
@@ -83,8 +80,9 @@ impl View {
             Self::Pattern => "Pattern",
             Self::First => "First masking: paint the border",
             Self::Reversed => "Reversed masking: paint the fields",
-            Self::Developed => "Pattern on the deck laid flat",
+            Self::Fairness => "Fairness of the half-breadths",
             Self::Survey => "Survey: points, ties, marks",
+            Self::Developed => "Pattern on the deck laid flat",
         }
     }
 }
@@ -99,6 +97,10 @@ pub enum SheetFault {
         /// What there is.
         known: Vec<String>,
     },
+    /// None of the decks asked for was measured by half-breadths, whose fairness was to be shown.
+    NoHalfBreadths,
+    /// The layout has no points by ties and no marks of a drawing.
+    NoSurvey,
     /// Only one deck at a time can be laid flat, and the layout has several.
     SeveralDecks {
         /// What there is.
@@ -109,8 +111,6 @@ pub enum SheetFault {
         /// Its id.
         id: String,
     },
-    /// The layout has no points by ties and no marks of a drawing.
-    NoSurvey,
     /// The decks do not fit at the scale asked for, or at any standard scale where none was.
     TooLarge {
         /// The sheet.
@@ -139,6 +139,10 @@ impl fmt::Display for SheetFault {
                 formatter,
                 "the deck {id:?} has neither camber nor sheer, so it is flat as it is: its pattern is drawn by the view \
                  \"pattern\""
+            ),
+            Self::NoHalfBreadths => write!(
+                formatter,
+                "no deck here was measured by half-breadths; only such have a fairness to show"
             ),
             Self::NoSurvey => formatter
                 .write_str("this layout has no points by ties and no marks of a drawing to show"),
@@ -188,46 +192,68 @@ pub(super) struct Picture {
 /// Where there is no such deck, the drawing does not fit, or what should be laid flat is flat or several decks.
 pub fn draw(job: &Job, request: &SheetRequest) -> Result<Drawing, SheetFault> {
     let decks = decks(job, request)?;
-    if request.view != View::Developed {
-        return drawn(job, &decks, request, None);
+    match request.view {
+        View::Survey => {
+            let survey = SurveyFigures::of(job);
+            if !survey.has_points() {
+                return Err(SheetFault::NoSurvey);
+            }
+            drawn(job, &decks, request, Subject::Survey(&survey))
+        }
+        View::Developed => {
+            let [deck] = decks.as_slice() else {
+                let known = decks.iter().map(|deck| deck.plan.id.clone()).collect();
+                return Err(SheetFault::SeveralDecks { known });
+            };
+            let Some(surface) = &deck.surface else {
+                let id = deck.plan.id.clone();
+                return Err(SheetFault::FlatAlready { id });
+            };
+            let flat = developed::laid_flat(job, deck, surface);
+            let decks: Vec<&DeckJob> = flat.job.decks.iter().collect();
+            drawn(&flat.job, &decks, request, Subject::Flat(&flat))
+        }
+        View::Fairness => drawn(job, &decks, request, Subject::Fairness),
+        View::Pattern => drawn(job, &decks, request, Subject::Pattern),
+        View::First | View::Reversed => drawn(job, &decks, request, Subject::Masking),
     }
-    let [deck] = decks.as_slice() else {
-        let known = decks.iter().map(|deck| deck.plan.id.clone()).collect();
-        return Err(SheetFault::SeveralDecks { known });
-    };
-    let Some(surface) = &deck.surface else {
-        let id = deck.plan.id.clone();
-        return Err(SheetFault::FlatAlready { id });
-    };
-    let flat = developed::laid_flat(job, deck, surface);
-    let decks: Vec<&DeckJob> = flat.job.decks.iter().collect();
-    drawn(&flat.job, &decks, request, Some(&flat))
+}
+
+/// What a sheet is about, with what only that view needs.
+#[derive(Clone, Copy)]
+enum Subject<'a> {
+    Pattern,
+    Flat(&'a LaidFlat),
+    Masking,
+    Fairness,
+    Survey(&'a SurveyFigures),
+}
+
+impl<'a> Subject<'a> {
+    const fn flat(self) -> Option<&'a LaidFlat> {
+        match self {
+            Self::Flat(flat) => Some(flat),
+            Self::Pattern | Self::Masking | Self::Fairness | Self::Survey(_) => None,
+        }
+    }
 }
 
 fn drawn(
     job: &Job,
     decks: &[&DeckJob],
     request: &SheetRequest,
-    flat: Option<&LaidFlat>,
+    subject: Subject<'_>,
 ) -> Result<Drawing, SheetFault> {
-    let survey = match request.view {
-        View::Survey => Some(SurveyFigures::of(job)).filter(SurveyFigures::has_points),
-        _ => None,
-    };
-    if request.view == View::Survey && survey.is_none() {
-        return Err(SheetFault::NoSurvey);
-    }
     let units = job.layout.units;
     let style = Style::of(request.paper);
     let dimensions = Dimensions::of(decks, units);
     let bands = dimensions.bands(&style);
-    let points = survey.iter().flat_map(SurveyFigures::places);
-    let bounds = points.fold(scene::bounds(decks), |mut all, point| {
-        all.include(point);
-        all
-    });
+    let mut bounds = scene::bounds(decks);
+    if let Subject::Survey(survey) = subject {
+        survey.places().for_each(|point| bounds.include(point));
+    }
     let size = (bounds.width(), bounds.height());
-    let mut content = Content::new(job, decks, request, flat, survey.as_ref());
+    let mut content = Content::new(job, decks, request, subject);
     let arrangements = Arrangement::all(request.paper, &style, &content);
     let (arrangement, scale) = choose(&arrangements, size, &bands, units, request)?;
     content.title.scale = scale.to_string();
@@ -254,12 +280,13 @@ fn drawn(
             origin: middle - bounds.centre() * share,
         },
         area,
-        flat,
+        flat: subject.flat(),
     };
-    let picture = match (request.view, &survey) {
-        (View::Survey, Some(survey)) => view_survey::draw(&scene, &dimensions, survey),
-        (view @ (View::First | View::Reversed), _) => view_masking::draw(&scene, &dimensions, view),
-        _ => view_pattern::draw(&scene, &dimensions),
+    let picture = match subject {
+        Subject::Survey(survey) => view_survey::draw(&scene, &dimensions, survey),
+        Subject::Fairness => view_fairness::draw(&scene, &dimensions),
+        Subject::Masking => view_masking::draw(&scene, &dimensions, request.view),
+        Subject::Pattern | Subject::Flat(_) => view_pattern::draw(&scene, &dimensions),
     };
     let mut canvas = picture.canvas;
     arrangement.draw(&mut canvas, &style, &content);
@@ -309,6 +336,16 @@ fn decks<'a>(job: &'a Job, request: &SheetRequest) -> Result<Vec<&'a DeckJob>, S
             known: job.decks.iter().map(|deck| deck.plan.id.clone()).collect(),
         });
     }
+    if request.view != View::Fairness {
+        return Ok(chosen);
+    }
+    let chosen: Vec<&DeckJob> = chosen
+        .into_iter()
+        .filter(|deck| view_fairness::can_show(deck))
+        .collect();
+    if chosen.is_empty() {
+        return Err(SheetFault::NoHalfBreadths);
+    }
     Ok(chosen)
 }
 
@@ -346,24 +383,23 @@ struct Content {
 }
 
 impl Content {
-    fn new(
-        job: &Job,
-        decks: &[&DeckJob],
-        request: &SheetRequest,
-        flat: Option<&LaidFlat>,
-        survey: Option<&SurveyFigures>,
-    ) -> Self {
+    fn new(job: &Job, decks: &[&DeckJob], request: &SheetRequest, subject: Subject<'_>) -> Self {
         let units = job.layout.units;
-        let (legend, mut notes) = match (request.view, survey) {
-            (View::Survey, Some(survey)) => (
+        let (legend, mut notes) = match subject {
+            Subject::Survey(survey) => (
                 view_survey::legend(decks, &Style::of(request.paper), survey),
                 view_survey::notes(survey),
             ),
-            (view @ (View::First | View::Reversed), _) => (
-                view_masking::legend(decks, view),
-                view_masking::notes(decks, units, view),
+            Subject::Fairness => (
+                view_fairness::legend(decks, units),
+                view_fairness::notes(decks, units),
             ),
-            _ => {
+            Subject::Masking => (
+                view_masking::legend(decks, request.view),
+                view_masking::notes(decks, units, request.view),
+            ),
+            Subject::Pattern | Subject::Flat(_) => {
+                let flat = subject.flat();
                 let said =
                     flat.map_or_else(|| view_pattern::of_plan(decks), |flat| flat.notes.clone());
                 let mut notes = view_pattern::notes(said);

@@ -1,5 +1,8 @@
 //! What is found wrong or worth saying while a deck is traced, and how its places are put in words.
 
+use std::collections::BTreeSet;
+
+use super::ties::Named;
 use super::{Fixed, Warning, whereabouts};
 use crate::layout::{Fault, Place, Position};
 use crate::shape::Point;
@@ -17,6 +20,8 @@ pub(super) struct Findings<'a> {
     pub(super) fixed: &'a Fixed,
     pub(super) faults: Vec<Fault>,
     pub(super) warnings: Vec<Warning>,
+    /// Groups of points that may lie in two places and have been spoken of.
+    open: BTreeSet<usize>,
 }
 
 impl<'a> Findings<'a> {
@@ -27,7 +32,13 @@ impl<'a> Findings<'a> {
             fixed,
             faults: Vec::new(),
             warnings: Vec::new(),
+            open: BTreeSet::new(),
         }
+    }
+
+    /// The layout's unit.
+    pub(super) const fn units(&self) -> LengthUnit {
+        self.units
     }
 
     pub(super) fn fault(&mut self, fault: Fault) {
@@ -48,20 +59,36 @@ impl<'a> Findings<'a> {
     pub(super) fn position(&mut self, position: &Position, place: Place) -> Option<Point> {
         match position {
             Position::At(point) => self.is_sane(*point, place).then_some(*point),
-            Position::Named(name) => {
-                let point = self.fixed.point(&name.value);
-                if point.is_none() {
-                    self.fault(
-                        Fault::new(
-                            name.place,
-                            format!("the ties do not say where point \"{}\" is", name.value),
-                            "this point is not fixed",
-                        )
-                        .with_help("measure it from two marks at least, better from four"),
+            Position::Named(name) => match self.fixed.named(&name.value, self.units) {
+                Named::Found(point) => Some(point),
+                Named::Lost(why) => {
+                    let fault = Fault::new(
+                        name.place,
+                        format!("the ties do not say where point \"{}\" is", name.value),
+                        why,
                     );
+                    self.fault(fault.with_help(
+                        "measure it from two marks at least, better from four, well to either side",
+                    ));
+                    None
                 }
-                point
-            }
+                Named::Open {
+                    group,
+                    places,
+                    help,
+                } => {
+                    // Points that go over together have one cause: it is said once.
+                    if self.open.insert(group) {
+                        let message =
+                            format!("point \"{}\" may be in two places: {places}", name.value);
+                        self.fault(
+                            Fault::new(name.place, message, "both fit its ties as well")
+                                .with_help(help),
+                        );
+                    }
+                    None
+                }
+            },
         }
     }
 

@@ -2,8 +2,9 @@
 //! the deck. Comes in: a layout and the files it names. Goes out: [`Fixed`], which every deck is then traced
 //! with, or the faults that keep it from being found.
 
+use super::drafting::Drafting;
 use super::drawn::{Bytes, told};
-use super::ties::{self, Surveyed};
+use super::ties::{self, Named, Surveyed};
 use super::tracing::{Laying, Tracing};
 use super::{FixedDrawing, Warning};
 use crate::import;
@@ -27,6 +28,14 @@ impl Fixed {
     #[must_use]
     pub fn point(&self, name: &str) -> Option<Point> {
         self.network.as_ref()?.point(name)
+    }
+
+    /// What the survey says of the point of that name.
+    pub(super) fn named(&self, name: &str, units: LengthUnit) -> Named {
+        self.network.as_ref().map_or_else(
+            || Named::Lost("there is no survey".to_owned()),
+            |network| network.named(name, units),
+        )
     }
 
     /// Where a position is, if it is known.
@@ -99,10 +108,17 @@ fn laid(
                 lie: super::Lie::Traced(tracing),
             })
         }
-        DrawingFormat::Dxf => Err(vec![Fault::new(
-            name.place,
-            "drawings in DXF cannot be read yet",
-            "a DXF",
-        )]),
+        DrawingFormat::Dxf => {
+            let drawn = import::dxf::read(bytes).map_err(one)?;
+            let mut warnings = Vec::new();
+            let drafting = Drafting::of(file, &drawn, units, &mut warnings)?;
+            fixed.warnings.extend(warnings);
+            Ok(FixedDrawing {
+                file: name.value.clone(),
+                bytes: Bytes::of(bytes),
+                drawn,
+                lie: super::Lie::Drafted(drafting),
+            })
+        }
     }
 }

@@ -3,7 +3,7 @@
 
 use super::{Warning, whereabouts};
 use crate::adjust::{
-    self, Adjustment, Blunder, Distance, Fit, Fix, Hint, Loose, Mark, Network, Slip,
+    self, Adjustment, Blunder, Distance, Fit, Fix, Hint, Loose, Mark, Network, Open, Slip,
 };
 use crate::layout::{Known, Place, Side, Survey};
 use crate::shape::Point;
@@ -11,6 +11,23 @@ use crate::units::{Length, LengthUnit};
 
 /// Names listed in one sentence before the rest is only counted.
 const NAMED: usize = 8;
+
+/// What a survey says of a point that something on the deck is placed by.
+pub(super) enum Named {
+    /// It is here.
+    Found(Point),
+    /// It cannot be found; why.
+    Lost(String),
+    /// It is in one of two places.
+    Open {
+        /// The first of the points that lie in one of two places together with it.
+        group: usize,
+        /// Both places.
+        places: String,
+        /// What would tell.
+        help: String,
+    },
+}
 
 /// Points found by ties.
 #[derive(Debug, Clone, PartialEq)]
@@ -55,6 +72,76 @@ impl Surveyed {
     pub fn point(&self, name: &str) -> Option<Point> {
         let number = self.points.iter().position(|point| point.name == name)?;
         self.adjustment.place(number)
+    }
+
+    /// Where the point of that name lies, for something on the deck.
+    pub(super) fn named(&self, name: &str, units: LengthUnit) -> Named {
+        let Some(number) = self.points.iter().position(|point| point.name == name) else {
+            return Named::Lost("no tie goes to it".to_owned());
+        };
+        match &self.adjustment.fixes[number] {
+            Fix::Given(at) => Named::Found(*at),
+            Fix::Loose(why) => Named::Lost(self.lacks(*why)),
+            Fix::Found(found) => match &found.open {
+                None => Named::Found(found.at),
+                Some(open) => Named::Open {
+                    group: open.together.first().copied().unwrap_or(number),
+                    places: self.both(found.at, open.other, units),
+                    help: self.which(number, found.at, open, units),
+                },
+            },
+        }
+    }
+
+    /// Two places, in words.
+    fn both(&self, at: Point, other: Point, units: LengthUnit) -> String {
+        format!(
+            "{}, or {}",
+            whereabouts(at, units),
+            whereabouts(other, units)
+        )
+    }
+
+    /// How to say which of two places is meant.
+    fn which(&self, number: usize, at: Point, open: &Open, units: LengthUnit) -> String {
+        let key = self.key(number);
+        let hint = match open.side(at) {
+            Some(Hint::Above) => format!("{key} = \"starboard\""),
+            Some(_) => format!("{key} = \"port\""),
+            None => format!(
+                "{key} = {{ near = [{}, {}] }}",
+                Length::mm(at.x).to(units).round(),
+                Length::mm(at.y).to(units).round()
+            ),
+        };
+        let hinges: Vec<String> = open
+            .hinges
+            .iter()
+            .map(|end| self.name(*end).to_owned())
+            .collect();
+        let line = match hinges.len() {
+            0 | 1 => "a mark elsewhere".to_owned(),
+            _ => format!("a mark off the line of {}", listed(&hinges, "and")),
+        };
+        format!("say which under [survey.points], for example {hint}; or measure it from {line}")
+    }
+
+    /// What a point that is not found lacks.
+    fn lacks(&self, why: Loose) -> String {
+        match why {
+            Loose::NoDistance => "no tie goes to it".to_owned(),
+            Loose::OneDistance { to } => format!(
+                "its only ties go to {}, so it may be anywhere on a circle round it",
+                self.name(to)
+            ),
+            Loose::InLine => {
+                "it lies on the line of the points it is measured from, where ties do not tell how far off the line"
+                    .to_owned()
+            }
+            Loose::Adrift => {
+                "it hangs together with other points, but too few ties go to points whose places are known".to_owned()
+            }
+        }
     }
 
     fn name(&self, point: usize) -> &str {
@@ -140,17 +227,23 @@ const fn mark(known: Known) -> Mark {
 /// What a person should know of a survey before relying on it.
 pub(super) fn remarks(surveyed: &Surveyed, units: LengthUnit) -> Vec<Warning> {
     let adjustment = &surveyed.adjustment;
-    let mut warnings: Vec<Warning> = adjustment
+    // Where too many are wrong for each to be told, nothing was left out: the misfit is what matters.
+    let told = adjustment
         .blunders
         .iter()
+        .filter(|blunder| blunder.largest_without.is_finite());
+    let mut warnings: Vec<Warning> = told
         .map(|blunder| wrong_tie(surveyed, blunder, units))
         .collect();
     for (number, fix) in adjustment.fixes.iter().enumerate() {
         match fix {
             Fix::Loose(why) => warnings.push(not_found(surveyed, number, *why)),
             Fix::Found(found) => {
-                if let Some(open) = &found.open {
-                    warnings.push(ambiguous(surveyed, number, found.at, open.other, units));
+                // Points that go over together are spoken of once.
+                if let Some(open) = &found.open
+                    && open.together.first() == Some(&number)
+                {
+                    warnings.push(ambiguous(surveyed, number, found.at, open, units));
                 }
                 if found.against_hint {
                     warnings.push(against_hint(surveyed, number, found.at, units));
@@ -160,13 +253,17 @@ pub(super) fn remarks(surveyed: &Surveyed, units: LengthUnit) -> Vec<Warning> {
         }
     }
     warnings.extend(unchecked(surveyed));
-    if adjustment.fit == Fit::Worse && adjustment.blunders.is_empty() {
+    if adjustment.fit == Fit::Worse
+        && warnings
+            .iter()
+            .all(|warning| warning.code != "tie-doubtful")
+    {
         let times = adjustment.variance_factor().unwrap_or_default().sqrt();
         warnings.push(Warning {
             deck: String::new(),
             code: "survey-misfit",
             message: format!(
-                "The ties disagree {times:.1} times as much as their precision allows, and no single tie stands out: \
+                "The ties disagree {times:.1} times as much as their precision allows, more than a wrong tie or two explains: \
                  state a coarser `precision`, or look for a tape that was hooked or read another way part of the time."
             ),
             place: None,
@@ -179,37 +276,45 @@ pub(super) fn remarks(surveyed: &Surveyed, units: LengthUnit) -> Vec<Warning> {
 fn wrong_tie(surveyed: &Surveyed, blunder: &Blunder, units: LengthUnit) -> Warning {
     let tie = &surveyed.ties[blunder.tie];
     let called = surveyed.tie(blunder.tie);
-    let size = Length::mm(blunder.error.abs()).show_fine(units);
-    let way = if blunder.error > 0.0 { "long" } else { "short" };
-    let rest = Length::mm(blunder.largest_without).show_fine(units);
+    let size = error(blunder.error, units);
     let cause = blunder
         .slip
         .map(|slip| format!(" {}", cause(slip, units)))
         .unwrap_or_default();
-    let (code, message) = if blunder.is_plain() {
+    let (code, message) = if blunder.left_out {
         let message = format!(
-            "Tie {called} looks {size} {way} ({} measured); without it all residuals are under {rest}, so it is left \
+            "Tie {called} looks {size} ({} measured); without it all residuals are under {}, so it is left \
              out.{cause} Measure it again.",
-            tie.length.show(units)
+            tie.length.show(units),
+            bound(blunder.largest_without, units)
         );
         ("tie-wrong", message)
     } else {
-        let others: Vec<String> = blunder
-            .suspects
-            .iter()
-            .map(|suspect| surveyed.tie(suspect.tie))
-            .collect();
+        let others = blunder.suspects.iter().map(|suspect| {
+            format!(
+                "{} {}",
+                surveyed.tie(suspect.tie),
+                error(suspect.error, units)
+            )
+        });
         let point = surveyed.name(blunder.point);
         let verdict = if blunder.untold {
-            format!("all of them look equally guilty, and one more tie to {point} would tell which")
+            let all: Vec<String> = std::iter::once(format!("{called} {size}"))
+                .chain(others)
+                .collect();
+            format!(
+                "The ties of point {point} disagree, and nothing tells which is wrong: {}. One more tie to {point} would tell. ",
+                listed(&all, "or")
+            )
         } else {
-            format!("they look nearly as guilty, and one more tie to {point} would tell")
+            format!(
+                "The ties of point {point} disagree: {called} looks {size}, though {} would explain it nearly as well. One more \
+                 tie to {point} would tell. ",
+                listed(&others.collect::<Vec<_>>(), "or")
+            )
         };
-        let message = format!(
-            "The ties of point {point} disagree: {called} looks {size} {way}, or else {} is wrong; {verdict}. All are \
-             kept, so {point} may be off by a good part of that.{cause}",
-            listed(&others, "or")
-        );
+        let message =
+            format!("{verdict}All are kept, so {point} may be off by a good part of that.{cause}");
         ("tie-doubtful", message)
     };
     Warning {
@@ -219,6 +324,22 @@ fn wrong_tie(surveyed: &Surveyed, blunder: &Blunder, units: LengthUnit) -> Warni
         place: Some(tie.place),
         at: surveyed.adjustment.place(blunder.point),
     }
+}
+
+/// By how much a tie is wrong; it is not known finer than to a millimetre or a sixteenth.
+fn error(mm: f64, units: LengthUnit) -> String {
+    let way = if mm > 0.0 { "long" } else { "short" };
+    format!("{} {way}", Length::mm(mm.abs().round()).show(units))
+}
+
+/// A whole millimetre, or a sixteenth, that something is under.
+fn bound(mm: f64, units: LengthUnit) -> String {
+    let step = if units.is_imperial() {
+        LengthUnit::Inch.in_mm() / 16.0
+    } else {
+        1.0
+    };
+    Length::mm(((mm / step).floor() + 1.0) * step).show(units)
 }
 
 /// What slip would explain a wrong tie.
@@ -237,20 +358,7 @@ fn cause(slip: Slip, units: LengthUnit) -> String {
 
 fn not_found(surveyed: &Surveyed, number: usize, why: Loose) -> Warning {
     let name = surveyed.name(number);
-    let why = match why {
-        Loose::NoDistance => "no tie goes to it".to_owned(),
-        Loose::OneDistance { to } => format!(
-            "its only ties go to {}, so it may be anywhere on a circle round it",
-            surveyed.name(to)
-        ),
-        Loose::InLine => {
-            "it lies on the line of the points it is measured from, where ties do not tell how far off the line"
-                .to_owned()
-        }
-        Loose::Adrift => {
-            "it hangs together with other points, but too few ties go to points whose places are known".to_owned()
-        }
-    };
+    let why = surveyed.lacks(why);
     Warning {
         deck: String::new(),
         code: "point-not-found",
@@ -266,23 +374,32 @@ fn ambiguous(
     surveyed: &Surveyed,
     number: usize,
     at: Point,
-    other: Point,
+    open: &Open,
     units: LengthUnit,
 ) -> Warning {
-    let (name, key) = (surveyed.name(number), surveyed.key(number));
+    let name = surveyed.name(number);
+    let (places, which) = (
+        surveyed.both(at, open.other, units),
+        surveyed.which(number, at, open, units),
+    );
+    let message = if open.together.len() > 1 {
+        let names = open
+            .together
+            .iter()
+            .map(|one| surveyed.name(*one).to_owned());
+        let names: Vec<String> = names.collect();
+        format!(
+            "Points {} may all lie on the other side of the line they are measured from: {name} at {places}. To settle \
+             them all, {which}.",
+            listed(&names, "and")
+        )
+    } else {
+        format!("Point {name} may be in two places: {places}. To settle it, {which}.")
+    };
     Warning {
         deck: String::new(),
         code: "point-ambiguous",
-        message: format!(
-            "Point {name} may be in two places that fit its ties as well: {}, which is taken, and {}. Say which under \
-             [survey.points], for example {key} = \"{}\" or {key} = {{ near = [{}, {}] }}; or measure it from a mark off \
-             the line of the others.",
-            whereabouts(at, units),
-            whereabouts(other, units),
-            if at.y < 0.0 { "port" } else { "starboard" },
-            Length::mm(at.x).to(units).round(),
-            Length::mm(at.y).to(units).round(),
-        ),
+        message,
         place: surveyed.points.get(number).map(|point| point.place),
         at: Some(at),
     }

@@ -36,7 +36,10 @@ impl Graph {
             .windows(2)
             .map(|pair| pair[1].x - pair[0].x)
             .collect();
-        if spans.is_empty() || !spans.iter().all(|span| *span > 0.0) {
+        let finite = points
+            .iter()
+            .all(|point| point.x.is_finite() && point.y.is_finite());
+        if spans.is_empty() || !finite || !spans.iter().all(|span| *span > 0.0) {
             return None;
         }
         let heights: Vec<f64> = points.iter().map(|point| point.y).collect();

@@ -5,14 +5,20 @@ use std::collections::BTreeMap;
 use toml::de::DeValue;
 
 use super::super::keys::Entry;
-use super::super::table::{Reading, Table, Value, shown};
+use super::super::table::{Reading, Table, Value, nearest, shown};
 use super::super::{Fault, Known, Place, Placed, Side, Survey, SurveyPoint, Tie};
 use crate::units::Length;
 
+/// Ties read; more than any deck was ever measured with.
+const MOST_TIES: usize = 5000;
+/// One distance taped twice differs by less than this share of it; more is another distance.
+const ANOTHER: f64 = 0.1;
 /// Characters of a point's name.
 const LONGEST_NAME: usize = 40;
 /// What a point's value may be.
 const POINT_FORMS: &str = "[station, distance from the centreline], \"centreline\", \"port\", \"starboard\" or { near = [1200, 400] }";
+/// The words among them.
+const KNOWN_WORDS: [&str; 3] = ["centreline", "port", "starboard"];
 /// What a tie may be.
 const TIE_FORMS: &str =
     "a tie such as [\"A\", \"7\", 1520] or { from = \"A\", to = \"7\", length = 1520 }";
@@ -107,13 +113,17 @@ fn known<'t>(
             "starboard" => Some(Known::Side(Side::Starboard)),
             _ => {
                 let place = reading.place(value.span());
+                let help = match nearest(word.trim(), KNOWN_WORDS.into_iter()) {
+                    Some(near) => format!("did you mean \"{near}\"?"),
+                    None => format!("write {POINT_FORMS}"),
+                };
                 reading.report(
                     Fault::new(
                         place,
                         format!("a point cannot be \"{}\"", shown(word)),
                         "unknown word",
                     )
-                    .with_help(format!("write {POINT_FORMS}")),
+                    .with_help(help),
                 );
                 None
             }
@@ -134,7 +144,28 @@ fn ties<'t>(
     let expected = "a list of ties such as [[\"A\", \"B\", 3000], [\"A\", \"7\", 1520]]";
     let entry = Reading::item_entry(table, "ties");
     let items = reading.items(value, "ties", expected).unwrap_or_default();
-    items
+    if items.len() > MOST_TIES {
+        let place = reading.place(value.span());
+        reading.report(
+            Fault::new(
+                place,
+                format!("no more than {MOST_TIES} ties can be adjusted"),
+                format!("{} ties", items.len()),
+            )
+            .with_help("four or five ties to each point are plenty"),
+        );
+        return Vec::new();
+    }
+    // A point whose tie is at fault is a point all the same: no fault of those who use it.
+    for item in &items {
+        for name in named_in(item) {
+            let place = reading.place(name.span());
+            if let DeValue::String(text) = name.get_ref() {
+                points.number(Placed::new(text.trim().to_owned(), place), Known::Nothing);
+            }
+        }
+    }
+    let ties: Vec<Tie> = items
         .into_iter()
         .filter_map(|item| {
             let place = reading.place(item.span());
@@ -173,7 +204,53 @@ fn ties<'t>(
                 place,
             })
         })
-        .collect()
+        .collect();
+    two_distances(reading, &ties, points);
+    ties
+}
+
+/// The values that stand where a tie's points should.
+fn named_in<'t>(item: &'t Value<'t>) -> Vec<&'t Value<'t>> {
+    match item.get_ref() {
+        DeValue::Array(parts) => parts.iter().take(2).collect(),
+        DeValue::Table(map) => ["from", "to"]
+            .iter()
+            .filter_map(|key| map.get(*key))
+            .collect(),
+        _ => Vec::new(),
+    }
+}
+
+/// Reports two ties between the same points that cannot be one distance measured twice.
+fn two_distances(reading: &mut Reading<'_>, ties: &[Tie], points: &Points) {
+    let mut first: BTreeMap<(usize, usize), &Tie> = BTreeMap::new();
+    for tie in ties {
+        let ends = (tie.from.min(tie.to), tie.from.max(tie.to));
+        let Some(before) = first.get(&ends) else {
+            first.insert(ends, tie);
+            continue;
+        };
+        let longer = tie.length.max(before.length);
+        if (tie.length - before.length).to_mm().abs() <= longer.to_mm() * ANOTHER {
+            continue;
+        }
+        let name = |point: usize| points.all.get(point).map_or("", |point| &point.name.value);
+        reading.report(
+            Fault::new(
+                tie.place,
+                format!(
+                    "{} to {} is {} here and {} before",
+                    shown(name(tie.from)),
+                    shown(name(tie.to)),
+                    tie.length.show(reading.units),
+                    before.length.show(reading.units)
+                ),
+                "not the same distance",
+            )
+            .with_mention(before.place, "the first time")
+            .with_help("correct the point or the distance of one of them"),
+        );
+    }
 }
 
 type TieParts = (
