@@ -104,9 +104,10 @@ fn the_program_ends_with_0_or_1_and_leaves_no_part_of_a_plan() {
         let plan = files_in(&folder.path().join("plan"));
         match output.status.code() {
             Some(0) => {
-                let decks = deck_count(&mutant(&demos, number));
-                // Three sheets, three other files, and where there are several decks a sheet of each.
-                let sheets = if decks > 1 { 3 + decks } else { 3 };
+                let (decks, round) = deck_counts(&mutant(&demos, number));
+                // Three sheets, three other files, where there are several decks a sheet of each, and one of each
+                // that is laid flat.
+                let sheets = if decks > 1 { 3 + decks } else { 3 } + round;
                 assert_eq!(plan.len(), 2 * sheets + 3, "mutant {number}: {plan:?}");
                 seen[0] += 1;
             }
@@ -123,9 +124,14 @@ fn the_program_ends_with_0_or_1_and_leaves_no_part_of_a_plan() {
     assert!(seen.iter().all(|count| *count > 0), "{seen:?}");
 }
 
-fn deck_count(bytes: &[u8]) -> usize {
+/// How many decks there are, and how many of them have camber or sheer.
+fn deck_counts(bytes: &[u8]) -> (usize, usize) {
     let text = String::from_utf8_lossy(bytes);
-    layout::read(&text).expect("it was worked out").decks.len()
+    let decks = layout::read(&text).expect("it was worked out").decks;
+    let round = decks
+        .iter()
+        .filter(|deck| deck.camber.is_some() || deck.sheer.is_some());
+    (decks.len(), round.count())
 }
 
 /// Whether it was worked out; or what is wrong with how it was refused.

@@ -170,6 +170,10 @@ fn no_field_comes_nearer_to_anything_than_its_margin_unless_a_warning_names_the_
     for (boat, text) in boats() {
         let job: Job = job(&text);
         for deck in &job.decks {
+            // Margins kept on a deck's surface are less seen from above; tests/surface.rs measures those.
+            if deck.pattern.developed.is_some() {
+                continue;
+            }
             decks += 1;
             let kept = kept_from(&deck.plan);
             let named: Vec<Point> = job

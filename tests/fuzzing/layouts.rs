@@ -73,6 +73,7 @@ fn demos() -> &'static [String] {
         let mut paths: Vec<_> = fs::read_dir(folder)
             .expect("the demo layouts")
             .map(|entry| entry.expect("it can be listed").path())
+            .filter(|path| path.extension().is_some_and(|ending| ending == "toml"))
             .collect();
         paths.sort();
         paths
