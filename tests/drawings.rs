@@ -137,6 +137,7 @@ fn deck(measured: Measured) -> DeckJob {
         },
         least_width: Length::ZERO,
         least_area_mm2: 0.0,
+        fairness: None,
     };
     let pattern = lay_out(&plan);
     let masking = mask(&pattern, &Tape::default());
@@ -338,7 +339,10 @@ fn drawn(job: &Job, request: &SheetRequest) -> Drawing {
 /// No text over another, none beyond the frame, on any sheet in any view.
 fn assert_texts_stand_free(name: &str, job: &Job) {
     for paper in Paper::ALL {
-        for view in View::ALL.into_iter().chain([View::Survey]) {
+        for view in View::ALL
+            .into_iter()
+            .chain([View::Survey, View::Fairness, View::Developed])
+        {
             let drawing = match draw(job, &request(paper, view)) {
                 Err(SheetFault::NoSurvey) if view == View::Survey => continue,
                 Err(SheetFault::FlatAlready { .. } | SheetFault::SeveralDecks { .. })
@@ -346,6 +350,7 @@ fn assert_texts_stand_free(name: &str, job: &Job) {
                 {
                     continue;
                 }
+                Err(SheetFault::NoHalfBreadths) if view == View::Fairness => continue,
                 drawing => drawing.expect("a drawing that fits"),
             };
             let texts: Vec<_> = drawing.texts().zip(drawing.text_boxes()).collect();
@@ -395,6 +400,35 @@ fn texts_stand_free_on_every_sheet_of_the_demo_boats() {
         let job = spile::work_out(layout, &sources).expect("no faults");
         assert_texts_stand_free(&file.display().to_string(), &job);
     }
+}
+
+/// A deck measured on both sides, port wider, with a half-breadth to starboard 40 mm too great.
+const TWO_SIDES: &str = r#"
+title = "Guillemot, foredeck"
+[[deck]]
+id = "foredeck"
+[deck.outline]
+starboard = [[0, 0], [300, 398], [600, 706], [1000, 994], [1500, 1258], [2000, 1356], [2500, 1440], [3000, 1494],
+  [3500, 1526], [4000, 1544], [4500, 1548], [5000, 1540]]
+port = [[0, 0], [300, 400], [600, 712], [1000, 1004], [1500, 1232], [2000, 1374], [2500, 1462], [3100, 1528],
+  [3500, 1554], [4000, 1574], [4500, 1580], [5000, 1574]]
+"#;
+
+#[test]
+fn the_sides_fairness_shows_what_disagrees_and_how_the_sides_differ() {
+    let layout = spile::layout::read(TWO_SIDES).expect("no faults");
+    let job = spile::work_out(layout, &Sources::default()).expect("no faults");
+    assert_texts_stand_free("two sides", &job);
+    let drawing = drawn(&job, &request(Paper::A3, View::Fairness));
+    let says_some = |words: &str| drawing.texts().any(|text| text.content.contains(words));
+    assert!(says_some("mm further in"), "the batten passes the bump");
+    for figure in ["1258", "1232", "1528", "3100"] {
+        assert!(says(&drawing, figure), "{figure}");
+    }
+    assert!(says_some("times enlarged") && says_some("a tooth of"));
+    assert!(drawing.unplaced.is_empty(), "{:?}", drawing.unplaced);
+    let none = draw(&workboat(), &request(Paper::A3, View::Fairness));
+    assert_eq!(none, Err(SheetFault::NoHalfBreadths));
 }
 
 #[test]

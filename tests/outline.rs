@@ -12,7 +12,7 @@ use proptest::prelude::*;
 use spile::layout::{
     Corner, Curve, Deck, EdgeMargin, End, Fault, Feature, Fitting, HalfBreadth, HalfBreadths,
     LeastField, Margins, Measured, Opening, Outline, Place, Placed, PointRing, Position, Radii,
-    Shape, Strip,
+    Shape, Sides, Strip,
 };
 use spile::outline::{DeckPlan, EdgeRing, Fixed, Warning};
 use spile::shape::{Point, Region, Ring, Segment};
@@ -70,6 +70,9 @@ fn table(list: &[[f64; 2]]) -> HalfBreadths {
                 Placed::new(value, at(i))
             })
             .collect(),
+        port: Vec::new(),
+        sides: Sides::Both,
+        precision: mm(0.5),
         curve: Curve::Fair,
         knuckles: Vec::new(),
         forward: End::Sharp,

@@ -496,7 +496,7 @@ fn a_field_that_reaches_the_edge_keeps_the_edge_itself() {
             .iter()
             .map(|edge| edge.nearest_point(at).distance(at))
             .fold(f64::INFINITY, f64::min);
-        assert!(off < 1e-6 || off > 0.5, "{off} at {at:?}");
+        assert!(!(1e-6..=0.5).contains(&off), "{off} at {at:?}");
     }
     let paint: f64 = deck.masking.first.working_edge.to_mm();
     let all: f64 = deck

@@ -1,8 +1,8 @@
 //! Points of the plane from the distances measured between them, by least squares. Comes in: a [`Network`] of
 //! points (known, on the x axis, or free) and distances, each with its standard deviation. Goes out: an
 //! [`Adjustment`]: where each point lies and how precisely, how far each distance is out, which distances are
-//! blunders, and which points the distances leave open. [`rectify`] fits pictures of the plane by the same principle. It
-//! knows no deck word.
+//! blunders, and which points the distances leave open. [`rectify`] fits pictures of the plane by the same principle; [`bump`]
+//! finds the readings along a fair line that disagree with the others. Knows no deck word.
 //!
 //! The way through:
 //!
@@ -23,6 +23,7 @@
 //! never silent.
 
 mod blunders;
+pub mod bump;
 mod circles;
 mod places;
 mod precision;

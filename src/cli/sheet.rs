@@ -27,7 +27,7 @@ pub(super) struct Sheet {
     /// 1:10, 1:20, ...; the largest standard scale that fits where none is given
     #[arg(long, value_parser = scale)]
     scale: Option<Scale>,
-    /// The finished pattern, where tape and film lie in one of the passes, or the pattern on the deck laid flat
+    /// The finished pattern, where tape and film lie in one of the passes, the survey, or the deck laid flat
     #[arg(long, value_enum, default_value = "pattern")]
     view: View,
     /// Only the deck with this id
@@ -105,6 +105,8 @@ enum View {
     First,
     /// The masking in reverse: border covered, fields painted.
     Reversed,
+    /// The sides' curvature, and half-breadths that disagree with the others.
+    Fairness,
     /// Points and ties of the survey, with how well they agree.
     Survey,
     /// The pattern of one deck with camber or sheer, laid flat.
@@ -117,6 +119,7 @@ impl View {
             Self::Pattern => drawing::View::Pattern,
             Self::First => drawing::View::First,
             Self::Reversed => drawing::View::Reversed,
+            Self::Fairness => drawing::View::Fairness,
             Self::Survey => drawing::View::Survey,
             Self::Developed => drawing::View::Developed,
         }

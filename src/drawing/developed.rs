@@ -12,8 +12,8 @@ use crate::{DeckJob, Job};
 pub(super) struct LaidFlat {
     pub(super) job: Job,
     pub(super) development: Development,
-    /// The deck in plan, where its pattern was laid out there.
-    pub(super) laid_out_in_plan: Option<DeckJob>,
+    /// The deck in plan.
+    pub(super) before: DeckJob,
     /// What is said of it beside the drawing.
     pub(super) notes: Vec<Row>,
 }
@@ -48,7 +48,7 @@ pub(super) fn laid_flat(job: &Job, deck: &DeckJob, surface: &Surface) -> LaidFla
             ..job.clone()
         },
         development,
-        laid_out_in_plan: deck.pattern.developed.is_none().then(|| deck.clone()),
+        before: deck.clone(),
         notes,
     }
 }

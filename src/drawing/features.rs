@@ -45,13 +45,17 @@ impl Seen {
     /// plan, while this is the deck laid flat) the figures are those it was laid out with, carried to
     /// where they lie here.
     pub(super) fn on(deck: &DeckJob, flat: Option<&LaidFlat>) -> Self {
-        if let Some(flat) = flat {
-            return flat.laid_out_in_plan.as_ref().map_or_else(
-                || Self::of(&deck.plan, &deck.pattern),
-                |before| {
-                    Self::of(&before.plan, &before.pattern).carried(|at| flat.development.laid(at))
-                },
-            );
+        if let Some(LaidFlat {
+            before,
+            development,
+            ..
+        }) = flat
+        {
+            return if before.pattern.developed.is_some() {
+                Self::laid_out(&deck.plan, &deck.pattern, &nominal(&before.plan))
+            } else {
+                Self::of(&before.plan, &before.pattern).carried(|at| development.laid(at))
+            };
         }
         match (&deck.surface, &deck.pattern.developed) {
             (Some(surface), Some(developed)) => {

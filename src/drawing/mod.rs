@@ -19,6 +19,7 @@ mod sheet;
 mod signs;
 mod text;
 mod title_block;
+mod view_fairness;
 mod view_masking;
 mod view_pattern;
 mod view_survey;

@@ -48,6 +48,9 @@ pub(super) enum Swatch {
     EdgeTape,
     Cover,
     Painted,
+    Comb,
+    Ringed,
+    Difference,
     Mark,
     Point,
     Doubt,
@@ -253,6 +256,29 @@ fn draw_swatch(canvas: &mut Canvas, style: &Style, swatch: Swatch, bounds: Bound
             canvas.line(layer, pen, &ends);
         }
         Swatch::EdgeTape => canvas.rectangle(layer, thin, Fill::Grey(EDGE_TAPE_GREY), bounds),
+        Swatch::Comb => {
+            let base = [Point::new(left, bounds.greatest.y), bounds.greatest];
+            canvas.line(layer, Pen::solid(style.thick), &base);
+            for step in 0..=6_u32 {
+                let share = f64::from(step) / 6.0;
+                let root = base[0].towards(base[1], share);
+                let tip = root - Point::new(0.0, bounds.height() * (0.4 + 0.6 * share));
+                canvas.line(layer, Pen::solid(style.hatch), &[root, tip]);
+            }
+        }
+        Swatch::Ringed => {
+            let ring = Ring::circle(middle, bounds.height() / 2.0);
+            canvas.ring(layer, Pen::solid(style.thick), &ring);
+            canvas.dot(layer, middle, style.thick * 0.9);
+        }
+        Swatch::Difference => {
+            for (share, size) in [(0.3, 0.5), (0.6, 0.8), (0.9, 1.0)] {
+                let x = left + (right - left) * share;
+                let foot = Point::new(x, bounds.least.y);
+                let head = foot + Point::new(0.0, bounds.height() * size);
+                canvas.line(layer, Pen::solid(style.thick), &[foot, head]);
+            }
+        }
         Swatch::Cover => {
             cover(canvas, layer, style, &region, 0.6, &[]);
             canvas.rectangle(layer, thin, Fill::None, bounds);

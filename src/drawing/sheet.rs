@@ -13,7 +13,7 @@ use super::scene::{self, Bands, Dimensions, Scene};
 use super::signs;
 use super::text;
 use super::title_block::{self, TitleBlock};
-use super::{view_masking, view_pattern, view_survey};
+use super::{view_fairness, view_masking, view_pattern, view_survey};
 use crate::figures::survey::SurveyFigures;
 use crate::shape::{BoundingBox, Point};
 use crate::units::LengthUnit;
@@ -52,6 +52,8 @@ pub enum View {
     Reversed,
     /// Points, ties and marks of the survey, with how well they agree.
     Survey,
+    /// How fair the sides are, of decks measured by half-breadths.
+    Fairness,
     /// Fields, border and dimensions of one deck that has camber or sheer, laid flat.
     Developed,
 }
@@ -67,6 +69,7 @@ impl View {
             Self::Pattern => "pattern",
             Self::First => "first",
             Self::Reversed => "reversed",
+            Self::Fairness => "fairness",
             Self::Survey => "survey",
             Self::Developed => "developed",
         }
@@ -77,6 +80,7 @@ impl View {
             Self::Pattern => "Pattern",
             Self::First => "First masking: paint the border",
             Self::Reversed => "Reversed masking: paint the fields",
+            Self::Fairness => "Fairness of the half-breadths",
             Self::Survey => "Survey: points, ties, marks",
             Self::Developed => "Pattern on the deck laid flat",
         }
@@ -93,6 +97,8 @@ pub enum SheetFault {
         /// What there is.
         known: Vec<String>,
     },
+    /// None of the decks asked for was measured by half-breadths, whose fairness was to be shown.
+    NoHalfBreadths,
     /// The layout has no points by ties and no marks of a drawing.
     NoSurvey,
     /// Only one deck at a time can be laid flat, and the layout has several.
@@ -133,6 +139,10 @@ impl fmt::Display for SheetFault {
                 formatter,
                 "the deck {id:?} has neither camber nor sheer, so it is flat as it is: its pattern is drawn by the view \
                  \"pattern\""
+            ),
+            Self::NoHalfBreadths => write!(
+                formatter,
+                "no deck here was measured by half-breadths; only such have a fairness to show"
             ),
             Self::NoSurvey => formatter
                 .write_str("this layout has no points by ties and no marks of a drawing to show"),
@@ -203,6 +213,7 @@ pub fn draw(job: &Job, request: &SheetRequest) -> Result<Drawing, SheetFault> {
             let decks: Vec<&DeckJob> = flat.job.decks.iter().collect();
             drawn(&flat.job, &decks, request, Subject::Flat(&flat))
         }
+        View::Fairness => drawn(job, &decks, request, Subject::Fairness),
         View::Pattern => drawn(job, &decks, request, Subject::Pattern),
         View::First | View::Reversed => drawn(job, &decks, request, Subject::Masking),
     }
@@ -214,6 +225,7 @@ enum Subject<'a> {
     Pattern,
     Flat(&'a LaidFlat),
     Masking,
+    Fairness,
     Survey(&'a SurveyFigures),
 }
 
@@ -221,7 +233,7 @@ impl<'a> Subject<'a> {
     const fn flat(self) -> Option<&'a LaidFlat> {
         match self {
             Self::Flat(flat) => Some(flat),
-            Self::Pattern | Self::Masking | Self::Survey(_) => None,
+            Self::Pattern | Self::Masking | Self::Fairness | Self::Survey(_) => None,
         }
     }
 }
@@ -272,6 +284,7 @@ fn drawn(
     };
     let picture = match subject {
         Subject::Survey(survey) => view_survey::draw(&scene, &dimensions, survey),
+        Subject::Fairness => view_fairness::draw(&scene, &dimensions),
         Subject::Masking => view_masking::draw(&scene, &dimensions, request.view),
         Subject::Pattern | Subject::Flat(_) => view_pattern::draw(&scene, &dimensions),
     };
@@ -323,6 +336,16 @@ fn decks<'a>(job: &'a Job, request: &SheetRequest) -> Result<Vec<&'a DeckJob>, S
             known: job.decks.iter().map(|deck| deck.plan.id.clone()).collect(),
         });
     }
+    if request.view != View::Fairness {
+        return Ok(chosen);
+    }
+    let chosen: Vec<&DeckJob> = chosen
+        .into_iter()
+        .filter(|deck| view_fairness::can_show(deck))
+        .collect();
+    if chosen.is_empty() {
+        return Err(SheetFault::NoHalfBreadths);
+    }
     Ok(chosen)
 }
 
@@ -366,6 +389,10 @@ impl Content {
             Subject::Survey(survey) => (
                 view_survey::legend(decks, &Style::of(request.paper), survey),
                 view_survey::notes(survey),
+            ),
+            Subject::Fairness => (
+                view_fairness::legend(decks, units),
+                view_fairness::notes(decks, units),
             ),
             Subject::Masking => (
                 view_masking::legend(decks, request.view),

@@ -141,6 +141,10 @@ impl<'a> DrawingKeys<'a> {
                 keys.laid_by = "own-units";
                 keys.mm_per_unit = Some(unit.to_mm());
             }
+            Laid::StatedUnits(unit) => {
+                keys.laid_by = "stated-units";
+                keys.mm_per_unit = Some(unit.to_mm());
+            }
             Laid::Distance(unit) => {
                 keys.laid_by = "distance";
                 keys.mm_per_unit = Some(unit.to_mm());

@@ -6,7 +6,7 @@ use std::f64::consts::PI;
 
 use crate::Job;
 use crate::adjust::{Blunder, Fit, Fix, Loose, Slip};
-use crate::outline::{FittedMark, FixedDrawing, Lie, Surveyed, TracedBy, Warning};
+use crate::outline::{FittedMark, FixedDrawing, Lie, Surveyed, TracedBy, UnitFrom, Warning};
 use crate::shape::Point;
 use crate::units::{Length, LengthUnit};
 
@@ -39,6 +39,8 @@ pub struct DrawingFigures {
 pub enum Laid {
     /// At the size it says itself: so much is one of its units.
     OwnUnits(Length),
+    /// At the size the layout says its units have; the length of one of its units.
+    StatedUnits(Length),
     /// By one known distance: so much is one of its units.
     Distance(Length),
     /// By marks.
@@ -201,10 +203,8 @@ impl SurveyFigures {
 
 impl DrawingFigures {
     fn of(drawing: &FixedDrawing) -> Self {
-        let Lie::Traced(tracing) = &drawing.lie;
-        Self {
-            file: drawing.file.clone(),
-            laid: match &tracing.by {
+        let laid = match &drawing.lie {
+            Lie::Traced(tracing) => match &tracing.by {
                 TracedBy::OwnUnits(mm) => Laid::OwnUnits(Length::mm(*mm)),
                 TracedBy::Distance(mm) => Laid::Distance(Length::mm(*mm)),
                 TracedBy::Marks(fit) => Laid::Marks {
@@ -214,6 +214,14 @@ impl DrawingFigures {
                     noise_ratio: fit.noise_ratio,
                 },
             },
+            Lie::Drafted(drafting) => match drafting.unit_from {
+                UnitFrom::Header => Laid::OwnUnits(Length::mm(drafting.unit)),
+                UnitFrom::Layout => Laid::StatedUnits(Length::mm(drafting.unit)),
+            },
+        };
+        Self {
+            file: drawing.file.clone(),
+            laid,
         }
     }
 
@@ -223,6 +231,10 @@ impl DrawingFigures {
         match &self.laid {
             Laid::OwnUnits(unit) => format!(
                 "laid at the size it says itself, {:.4} mm a unit; nothing checks it",
+                unit.to_mm()
+            ),
+            Laid::StatedUnits(unit) => format!(
+                "laid at the size the layout says, {:.4} mm a unit; nothing checks it",
                 unit.to_mm()
             ),
             Laid::Distance(unit) => format!(
@@ -261,7 +273,7 @@ impl DrawingFigures {
     pub fn marks(&self) -> &[MarkFigures] {
         match &self.laid {
             Laid::Marks { marks, .. } => marks,
-            Laid::OwnUnits(_) | Laid::Distance(_) => &[],
+            Laid::OwnUnits(_) | Laid::StatedUnits(_) | Laid::Distance(_) => &[],
         }
     }
 }

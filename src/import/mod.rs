@@ -5,6 +5,7 @@
 //! It knows no deck word: what a shape is for, how big it is in truth and which way round it lies are said by
 //! whoever asked for it.
 
+pub mod dxf;
 pub mod svg;
 
 use crate::shape::{Arc, Bezier, Point, Segment, Transformation};
@@ -100,6 +101,9 @@ pub struct Unread {
     pub layer: Option<String>,
     /// What is wrong with it.
     pub fault: ImportFault,
+    /// Whether it draws nothing an outline could be (lettering, a dimension): it matters only if it is asked for
+    /// by its own name, not by its layer.
+    pub only_by_name: bool,
 }
 
 /// A piece of a path.

@@ -143,6 +143,10 @@ const ENDS: &[&str] = &["sharp", "round"];
 const CAMBERS: &[&str] = &["parabolic", "circular"];
 /// Words for where margins are kept.
 const MEASURED: &[&str] = &["plan", "surface"];
+/// Units of numbers.
+const UNITS: &[&str] = &["mm", "cm", "m", "in", "ft"];
+/// Words for what is made of two sides measured apart.
+const SIDES: &[&str] = &["both", "average", "port", "starboard"];
 /// Words for where the bow points in a drawing.
 const BOWS: &[&str] = &["left", "right", "up", "down"];
 /// The shapes; exactly one each.
@@ -162,7 +166,7 @@ pub(super) static LAYOUT: Entry = entry(
         ),
         key(
             "units",
-            Word(&["mm", "cm", "m", "in", "ft"]),
+            Word(UNITS),
             Said("mm"),
             "Unit of bare numbers, and the unit in which figures are shown.",
         ),
@@ -284,6 +288,18 @@ static DRAWING: Entry = entry(
             Tables(&MARK),
             Nothing,
             "Marks known in an SVG and on the deck. Two or three shift, turn and scale it; four or more rectify a photograph.",
+        ),
+        key(
+            "units",
+            Word(UNITS),
+            Nothing,
+            "The unit of a DXF's coordinates, where its own header does not say or is wrong.",
+        ),
+        key(
+            "gap",
+            Length(Positive),
+            Mm(0.05),
+            "Ends in a DXF that are this near to each other are joined.",
         ),
     ],
 );
@@ -427,7 +443,7 @@ static DECK: Entry = entry(
 );
 
 static OUTLINE: Entry = Entry {
-    one_of: &["half_breadths", "points", "drawn"],
+    one_of: &["half_breadths", "points", "drawn", "starboard"],
     ..entry(
         "[deck.outline]",
         "The deck's edge, by half-breadths from the centreline or by the points of a closed ring.",
@@ -437,6 +453,30 @@ static OUTLINE: Entry = Entry {
                 HalfBreadths,
                 Nothing,
                 "[station, half-breadth] pairs from forward to aft; mirrored to both sides.",
+            ),
+            key(
+                "starboard",
+                HalfBreadths,
+                Nothing,
+                "Half-breadths to starboard, where the two sides were measured apart; `port` beside it.",
+            ),
+            key(
+                "port",
+                HalfBreadths,
+                Nothing,
+                "Half-breadths to port, at stations of their own.",
+            ),
+            key(
+                "sides",
+                Word(SIDES),
+                Said("both"),
+                "What is made of two sides measured apart: both stay as they are, or their average, the port or the starboard side is taken for both.",
+            ),
+            key(
+                "precision",
+                Length(Positive),
+                Mm(0.5),
+                "Standard deviation of one half-breadth as measured, beside its rounding; what is judged unfair depends on it.",
             ),
             key(
                 "points",

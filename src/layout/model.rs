@@ -245,7 +245,7 @@ pub struct DrawingFile {
     pub file: Placed<String>,
     /// Its format.
     pub format: DrawingFormat,
-    /// How an SVG lies on the deck.
+    /// How it lies on the deck.
     pub fit: Fit,
     /// The whole entry.
     pub place: Place,
@@ -265,6 +265,13 @@ pub enum Fit {
     },
     /// As its marks say: two or three shift, turn and scale it, four or more rectify a photograph.
     Marks(Vec<DrawnMark>),
+    /// As a DXF's coordinates say.
+    Coordinates {
+        /// The unit of its coordinates, where the layout says it.
+        unit: Option<LengthUnit>,
+        /// Ends this near are joined.
+        gap: Length,
+    },
 }
 
 /// Where the bow points in a drawing.
@@ -324,8 +331,14 @@ pub enum DrawingFormat {
 /// A table of half-breadths.
 #[derive(Debug, Clone, PartialEq)]
 pub struct HalfBreadths {
-    /// The stations and half-breadths, forward to aft.
+    /// The stations and half-breadths, forward to aft; where the sides are given apart, to starboard.
     pub points: Vec<Placed<HalfBreadth>>,
+    /// Those to port, where the sides are given apart; empty where they are not.
+    pub port: Vec<Placed<HalfBreadth>>,
+    /// What is made of two sides given apart.
+    pub sides: Sides,
+    /// Standard deviation of one half-breadth as measured, beside its rounding.
+    pub precision: Length,
     /// How they are joined.
     pub curve: Curve,
     /// Stations where a fair curve breaks to a corner.
@@ -336,6 +349,20 @@ pub struct HalfBreadths {
     pub aft: End,
     /// The whole table.
     pub place: Place,
+}
+
+/// What is made of two sides that were measured apart.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Sides {
+    /// Each stays as measured.
+    #[default]
+    Both,
+    /// Their mean, mirrored.
+    Average,
+    /// The port side, mirrored.
+    Port,
+    /// The starboard side, mirrored.
+    Starboard,
 }
 
 /// A station and the half-breadth there.

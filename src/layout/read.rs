@@ -51,15 +51,20 @@ pub fn read(text: &str) -> Result<Layout, Vec<Fault>> {
     }
 }
 
+/// The unit of one of the words for units.
+fn unit(word: &str) -> LengthUnit {
+    match word {
+        "cm" => LengthUnit::Centimetre,
+        "m" => LengthUnit::Metre,
+        "in" => LengthUnit::Inch,
+        "ft" => LengthUnit::Foot,
+        _ => LengthUnit::Millimetre,
+    }
+}
+
 fn layout<'t>(reading: &mut Reading<'t>, root: &'t DeTable<'t>) -> Option<Layout> {
     let table = reading.open_layout(root);
-    reading.units = match reading.word(&table, "units") {
-        Some("cm") => LengthUnit::Centimetre,
-        Some("m") => LengthUnit::Metre,
-        Some("in") => LengthUnit::Inch,
-        Some("ft") => LengthUnit::Foot,
-        _ => LengthUnit::Millimetre,
-    };
+    reading.units = reading.word(&table, "units").map(unit).unwrap_or_default();
     let title = reading.line(&table, "title");
     let tape = tape(reading, &table);
     let survey = survey::survey(reading, &table);

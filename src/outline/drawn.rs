@@ -2,9 +2,11 @@
 //! Comes in: a drawing as it lies on the deck and what is asked of it. Goes out: rings, or the faults of the
 //! layout with the line of the drawing that causes them.
 
+use std::borrow::Cow;
 use std::fmt;
 use std::sync::Arc;
 
+use super::drafting::{self, Drafting};
 use super::findings::Findings;
 use super::tracing::Tracing;
 use super::walk::{Step, Walk};
@@ -40,9 +42,15 @@ pub struct FixedDrawing {
 
 /// How a drawing lies on the deck.
 #[derive(Debug, Clone)]
+#[allow(
+    clippy::large_enum_variant,
+    reason = "there are few drawings, and each is kept once"
+)]
 pub enum Lie {
     /// As a tracing, by its own units, a distance or marks.
     Traced(Tracing),
+    /// As the coordinates of a DXF say.
+    Drafted(Drafting),
 }
 
 impl FixedDrawing {
@@ -51,11 +59,12 @@ impl FixedDrawing {
     pub const fn map(&self) -> &Transformation {
         match &self.lie {
             Lie::Traced(tracing) => &tracing.map,
+            Lie::Drafted(drafting) => &drafting.map,
         }
     }
 
     /// A fault of the drawing as one of the layout, at the entry that asks for it.
-    fn told(&self, fault: &ImportFault, place: Place) -> Fault {
+    pub(super) fn told(&self, fault: &ImportFault, place: Place) -> Fault {
         told(fault, &self.file, &self.bytes.0, place)
     }
 }
@@ -145,13 +154,21 @@ pub(super) fn edge_ring(
     let mut rings = edge_rings(drawn, margin_of, findings)?;
     let ring = rings.pop()?;
     if !rings.is_empty() {
+        let count = rings.len() + 1;
+        rings.push(ring);
+        let begins: Vec<String> = rings
+            .iter()
+            .filter_map(|edge| Some(edge.ring.segments().first()?.start()))
+            .take(6)
+            .map(|start| findings.whereabouts(start))
+            .collect();
         findings.fault(
             Fault::new(
                 drawn.place,
                 format!(
-                    "{} is {} closed rings, and an outline is one",
+                    "{} is {count} closed rings, and an outline is one (they pass {})",
                     asked(drawn),
-                    rings.len() + 1
+                    begins.join("; ")
                 ),
                 "which of them is the deck's edge?",
             )
@@ -164,7 +181,7 @@ pub(super) fn edge_ring(
 }
 
 /// What is asked of a drawing, in words.
-fn asked(drawn: &Drawn) -> String {
+pub(super) fn asked(drawn: &Drawn) -> String {
     match &drawn.what {
         What::Path(id) => format!("\"{}\"", id.value),
         What::Layer(layer) => format!("layer \"{}\"", layer.value),
@@ -187,19 +204,22 @@ fn edge_rings(
         ));
         return None;
     };
-    let paths = match &drawn.what {
+    let paths: Vec<Cow<'_, DrawnPath>> = match &drawn.what {
         What::Path(id) => match drawing.drawn.with_id(&id.value) {
-            Ok(paths) => paths,
+            Ok(paths) => paths.into_iter().map(Cow::Borrowed).collect(),
             Err(fault) => {
                 findings.fault(drawing.told(&fault, id.place));
                 return None;
             }
         },
-        What::Layer(_) | What::Handle(_) => Vec::new(),
+        What::Layer(_) | What::Handle(_) => {
+            let joined = drafting::joined(drawing, drawn, findings)?;
+            joined.into_iter().map(Cow::Owned).collect()
+        }
     };
     let before = findings.faults.len();
     let rings: Vec<EdgeRing> = paths
-        .into_iter()
+        .iter()
         .filter_map(|path| on_deck(path, drawing, drawn, margin_of, findings))
         .collect();
     (findings.faults.len() == before).then_some(rings)
@@ -337,7 +357,9 @@ fn warn_where_coarse(drawn: &Drawn, findings: &mut Findings<'_>) {
     let (Some(drawing), What::Path(id)) = (fixed.drawings.get(drawn.drawing), &drawn.what) else {
         return;
     };
-    let Lie::Traced(tracing) = &drawing.lie;
+    let Lie::Traced(tracing) = &drawing.lie else {
+        return;
+    };
     let ends = drawing
         .drawn
         .paths

@@ -36,6 +36,11 @@ impl<'a> Findings<'a> {
         }
     }
 
+    /// The layout's unit.
+    pub(super) const fn units(&self) -> LengthUnit {
+        self.units
+    }
+
     pub(super) fn fault(&mut self, fault: Fault) {
         self.faults.push(fault);
     }

@@ -2,6 +2,7 @@
 //! the deck. Comes in: a layout and the files it names. Goes out: [`Fixed`], which every deck is then traced
 //! with, or the faults that keep it from being found.
 
+use super::drafting::Drafting;
 use super::drawn::{Bytes, told};
 use super::ties::{self, Named, Surveyed};
 use super::tracing::{Laying, Tracing};
@@ -107,10 +108,17 @@ fn laid(
                 lie: super::Lie::Traced(tracing),
             })
         }
-        DrawingFormat::Dxf => Err(vec![Fault::new(
-            name.place,
-            "drawings in DXF cannot be read yet",
-            "a DXF",
-        )]),
+        DrawingFormat::Dxf => {
+            let drawn = import::dxf::read(bytes).map_err(one)?;
+            let mut warnings = Vec::new();
+            let drafting = Drafting::of(file, &drawn, units, &mut warnings)?;
+            fixed.warnings.extend(warnings);
+            Ok(FixedDrawing {
+                file: name.value.clone(),
+                bytes: Bytes::of(bytes),
+                drawn,
+                lie: super::Lie::Drafted(drafting),
+            })
+        }
     }
 }

@@ -2,7 +2,9 @@
 //! smooth area, strip and pad as a ring on it. Comes in: a [`Deck`](crate::layout::Deck). Goes out: a
 //! [`DeckPlan`], or the faults that keep it from being one, each at the entry that causes it.
 
+mod drafting;
 mod drawn;
+pub mod fairness;
 mod findings;
 mod fixed;
 mod half_breadths;
@@ -17,7 +19,9 @@ mod trace;
 mod tracing;
 mod walk;
 
+pub use drafting::{Drafting, UnitFrom};
 pub use drawn::{FixedDrawing, Lie};
+pub use fairness::Fairness;
 pub use fixed::{Fixed, fix};
 pub use settled::settled;
 pub use ties::{Surveyed, SurveyedPoint, SurveyedTie};
@@ -61,6 +65,8 @@ pub struct DeckPlan {
     pub least_width: Length,
     /// Least area of a field, mm².
     pub least_area_mm2: f64,
+    /// What its half-breadths are worth, where it was measured by such.
+    pub fairness: Option<Fairness>,
 }
 
 /// The deck's edge: a counter-clockwise ring and the named edges it is made of.

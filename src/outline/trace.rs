@@ -3,7 +3,8 @@
 use super::findings::Findings;
 use super::standing::{Ground, Standing, is_its_own_image, standing};
 use super::{
-    DeckPlan, EdgeRing, Fixed, Placement, Traced, drawn, half_breadths, points, shapes, strips,
+    DeckPlan, EdgeRing, Fairness, Fixed, Placement, Traced, drawn, half_breadths, points, shapes,
+    strips,
 };
 use crate::layout::{Deck, Fault, Feature, Outline};
 use crate::shape::Ring;
@@ -12,7 +13,8 @@ use crate::units::Length;
 /// Turns everything measured on a deck to rings; where that cannot be done, says every reason.
 pub fn trace(deck: &Deck, fixed: &Fixed) -> Traced {
     let mut findings = Findings::of(&deck.id.value, deck.units, fixed);
-    let outline = edge(deck, &mut findings);
+    let (outline, fairness) = edge(deck, &mut findings).unzip();
+    let fairness = fairness.flatten();
     let ground = outline.as_ref().map(|edge| Ground::of(&edge.ring));
     let place_all = &mut PlaceAll {
         deck: ground.as_ref(),
@@ -65,6 +67,7 @@ pub fn trace(deck: &Deck, fixed: &Fixed) -> Traced {
                 radius: deck.radius,
                 least_width: deck.field.width,
                 least_area_mm2: deck.field.area_mm2,
+                fairness,
             },
             warnings,
         )),
@@ -72,8 +75,8 @@ pub fn trace(deck: &Deck, fixed: &Fixed) -> Traced {
     }
 }
 
-/// The deck's edge, with margins by name.
-fn edge(deck: &Deck, findings: &mut Findings<'_>) -> Option<EdgeRing> {
+/// The deck's edge, with margins by name, and what its half-breadths are worth where there are such.
+fn edge(deck: &Deck, findings: &mut Findings<'_>) -> Option<(EdgeRing, Option<Fairness>)> {
     let margin_of = |name: Option<&str>| -> Length {
         deck.margin
             .edges
@@ -81,16 +84,18 @@ fn edge(deck: &Deck, findings: &mut Findings<'_>) -> Option<EdgeRing> {
             .find(|margin| Some(margin.edge.value.as_str()) == name)
             .map_or(deck.margin.edge, |margin| margin.margin)
     };
+    let mut fairness = None;
     let made = match &deck.outline {
         Outline::HalfBreadths(table) => {
-            let (walk, places) = half_breadths::walked(table, &margin_of, findings)?;
+            let (walk, places, judged) = half_breadths::walked(table, &margin_of, findings)?;
+            fairness = Some(judged);
             walk.into_ring(&places, table.place, false, findings)
         }
         Outline::Points(ring) => points::edge_ring(ring, &margin_of, findings),
         Outline::Drawn(drawn) => drawn::edge_ring(drawn, &margin_of, findings),
     }?;
     fault_unknown_edges(deck, &made, findings);
-    Some(made)
+    Some((made, fairness))
 }
 
 /// Every edge that has a margin of its own must be there.

@@ -110,6 +110,10 @@ impl Laying<'_> {
             Fit::Scaled { scale, bow, origin } => self
                 .scaled(scale.as_ref(), *bow, origin.as_ref())
                 .map_err(|fault| vec![fault]),
+            // A drawing by coordinates alone is as large as its own units say.
+            Fit::Coordinates { .. } => self
+                .scaled(None, Bow::Left, None)
+                .map_err(|fault| vec![fault]),
             Fit::Marks(marks) => {
                 let fit = self.by_marks(marks, warnings)?;
                 Ok(Tracing {

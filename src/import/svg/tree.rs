@@ -796,6 +796,7 @@ impl<'a, 'i> Walk<'a, 'i, '_> {
                     id: Some(id.to_owned()),
                     layer: None,
                     fault,
+                    only_by_name: false,
                 }),
             }
         }

@@ -178,10 +178,10 @@ fn check_edge_name(reading: &mut Reading<'_>, name: &Placed<String>, outline: &O
             let is_open = |point: Option<&Placed<super::super::HalfBreadth>>| {
                 point.is_some_and(|point| point.value.breadth.to_mm() > SAME)
             };
-            let ends = [
-                ("forward", is_open(half_breadths.points.first()), "first"),
-                ("aft", is_open(half_breadths.points.last()), "last"),
-            ];
+            let (points, port) = (&half_breadths.points, &half_breadths.port);
+            let forward = is_open(points.first()) || is_open(port.first());
+            let aft = is_open(points.last()) || is_open(port.last());
+            let ends = [("forward", forward, "first"), ("aft", aft, "last")];
             missing_end = ends
                 .into_iter()
                 .find(|(end, is_there, _)| *end == name.value && !is_there);

@@ -74,11 +74,24 @@ fn fit<'t>(reading: &mut Reading<'t>, table: &Table<'t>, format: DrawingFormat) 
                 );
             }
         }
-        return Some(Fit::Scaled {
-            scale: None,
-            bow: Bow::Left,
-            origin: None,
-        });
+        let unit = match table.get("units") {
+            Some(_) => Some(super::unit(reading.word(table, "units")?)),
+            None => None,
+        };
+        let gap = reading.length(table, "gap")?.value;
+        return Some(Fit::Coordinates { unit, gap });
+    }
+    for name in ["units", "gap"] {
+        if table.get(name).is_some() {
+            reading.report(
+                Fault::new(
+                    table.place_of(name),
+                    format!("`{name}` is for a DXF; an SVG is scaled by `scale` or `marks`"),
+                    "means nothing for an SVG",
+                )
+                .with_help("delete it"),
+            );
+        }
     }
     if table.get("marks").is_some() {
         return marks(reading, table).map(Fit::Marks);

@@ -6,7 +6,7 @@ use super::super::keys::Sign;
 use super::super::table::{Reading, Table, Value};
 use super::super::{
     Corner, Curve, Drawn, End, Fault, HalfBreadth, HalfBreadths, Outline, Place, Placed, PointRing,
-    Position, What,
+    Position, Sides, What,
 };
 use crate::units::Length;
 
@@ -16,12 +16,27 @@ const SAME: f64 = 1e-6;
 /// The outline of a deck.
 pub(super) fn outline<'t>(reading: &mut Reading<'t>, deck: &Table<'t>) -> Option<Outline> {
     let table = reading.table(deck, "outline")?;
+    let is_apart = table.get("starboard").is_some() || table.get("port").is_some();
     if table.get("half_breadths").is_some() {
+        for name in ["port", "sides"] {
+            if table.get(name).is_some() {
+                reading.report(
+                    Fault::new(
+                        table.place_of(name),
+                        format!("`{name}` goes with `starboard`, not with `half_breadths`"),
+                        "these are mirrored to both sides",
+                    )
+                    .with_help("rename `half_breadths` to `starboard`, or delete this"),
+                );
+            }
+        }
         half_breadths(reading, &table).map(Outline::HalfBreadths)
+    } else if is_apart {
+        sides_apart(reading, &table).map(Outline::HalfBreadths)
     } else if table.get("drawn").is_some() {
         drawn(reading, &table).map(Outline::Drawn)
     } else {
-        for name in ["knuckles", "forward", "aft"] {
+        for name in ["knuckles", "forward", "aft", "sides", "precision"] {
             if table.get(name).is_some() && table.get("points").is_some() {
                 reading.report(
                     Fault::new(
@@ -46,48 +61,130 @@ fn curve<'t>(reading: &mut Reading<'t>, table: &Table<'t>, default: Curve) -> Cu
     }
 }
 
+/// How a table of half-breadths is to be joined.
+struct Joined {
+    curve: Curve,
+    ends: [End; 2],
+    knuckles: Vec<Placed<Length>>,
+    precision: Length,
+}
+
+fn joined<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Joined {
+    Joined {
+        curve: curve(reading, table, Curve::Fair),
+        ends: ["forward", "aft"].map(|name| match reading.word(table, name) {
+            Some("round") => End::Round,
+            _ => End::Sharp,
+        }),
+        knuckles: reading.lengths(table, "knuckles"),
+        precision: reading
+            .length(table, "precision")
+            .map_or(Length::ZERO, |precision| precision.value),
+    }
+}
+
 fn half_breadths<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<HalfBreadths> {
-    let value = table.get("half_breadths")?;
-    let place = table.place_of("half_breadths");
-    let curve = curve(reading, table, Curve::Fair);
-    let ends = ["forward", "aft"].map(|name| match reading.word(table, name) {
-        Some("round") => End::Round,
-        _ => End::Sharp,
+    let joined = joined(reading, table);
+    let points = pairs(reading, table, "half_breadths", &joined)?;
+    check_knuckles(reading, &points, &joined.knuckles);
+    let [forward, aft] = joined.ends;
+    Some(HalfBreadths {
+        points,
+        port: Vec::new(),
+        sides: Sides::Both,
+        precision: joined.precision,
+        curve: joined.curve,
+        knuckles: joined.knuckles,
+        forward,
+        aft,
+        place: table.place_of("half_breadths"),
+    })
+}
+
+/// Both sides, measured apart.
+fn sides_apart<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<HalfBreadths> {
+    let joined = joined(reading, table);
+    let sides = match reading.word(table, "sides") {
+        Some("average") => Sides::Average,
+        Some("port") => Sides::Port,
+        Some("starboard") => Sides::Starboard,
+        _ => Sides::Both,
+    };
+    let [starboard, port] = ["starboard", "port"].map(|name| {
+        let pairs = pairs(reading, table, name, &joined);
+        if table.get(name).is_some() {
+            return pairs;
+        }
+        let there = if name == "port" { "starboard" } else { "port" };
+        // That `starboard` is missing has been said already.
+        if name == "port" {
+            reading.report(
+                Fault::new(
+                    table.place_of(there),
+                    format!("`{there}` without `{name}`"),
+                    "the other side is missing",
+                )
+                .with_help(format!(
+                    "add `{name} = [[station, half-breadth], ...]`; where one side stands for both, write `half_breadths`"
+                )),
+            );
+        }
+        None
     });
+    let (starboard, port) = (starboard?, port?);
+    for side in [&starboard, &port] {
+        check_knuckles(reading, side, &joined.knuckles);
+    }
+    let [forward, aft] = joined.ends;
+    Some(HalfBreadths {
+        points: starboard,
+        port,
+        sides,
+        precision: joined.precision,
+        curve: joined.curve,
+        knuckles: joined.knuckles,
+        forward,
+        aft,
+        place: table.place_of("starboard"),
+    })
+}
+
+/// The pairs under `name`, each understood and all of them in order.
+fn pairs<'t>(
+    reading: &mut Reading<'t>,
+    table: &Table<'t>,
+    name: &str,
+    joined: &Joined,
+) -> Option<Vec<Placed<HalfBreadth>>> {
+    let value = table.get(name)?;
     let items = reading.items(
         value,
-        "half_breadths",
+        name,
         "[station, half-breadth] pairs such as [[0, 0], [400, 520]]",
     )?;
     let count = items.len();
     let points: Vec<_> = items
         .into_iter()
-        .filter_map(|item| half_breadth(reading, item))
+        .filter_map(|item| half_breadth(reading, item, name))
         .collect();
-    let knuckles = reading.lengths(table, "knuckles");
     // Order and ends can only be judged once every pair has been understood.
     if points.len() < count {
         return None;
     }
     let in_order = check_order(reading, &points);
     check_extent(reading, &points, reading.place(value.span()), in_order);
-    check_knuckles(reading, &points, &knuckles);
-    check_ends(reading, table, &points, curve, ends);
-    let [forward, aft] = ends;
-    Some(HalfBreadths {
-        points,
-        curve,
-        knuckles,
-        forward,
-        aft,
-        place,
-    })
+    check_ends(reading, table, &points, joined.curve, joined.ends);
+    Some(points)
 }
 
-fn half_breadth<'t>(reading: &mut Reading<'t>, item: &'t Value<'t>) -> Option<Placed<HalfBreadth>> {
+fn half_breadth<'t>(
+    reading: &mut Reading<'t>,
+    item: &'t Value<'t>,
+    name: &str,
+) -> Option<Placed<HalfBreadth>> {
     let [station, breadth] = reading.pair(
         item,
-        "half_breadths",
+        name,
         ["station", "half-breadth"],
         [None, Some(Sign::NotNegative)],
     )?;

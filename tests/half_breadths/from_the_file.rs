@@ -1,0 +1,261 @@
+//! From a layout's half-breadths to warnings, sides and curvature.
+
+use std::fmt::Write as _;
+
+use spile::layout::{Fault, Sides, Sources, read, render_faults};
+use spile::outline::fairness::{Cause, SideFairness};
+use spile::{Job, work_out};
+
+use super::simulated::{BOWS, Bow, Random, deck, rounded};
+
+fn listed(table: &[[f64; 2]]) -> String {
+    table.iter().fold(String::new(), |mut text, [x, y]| {
+        let _ = write!(text, "[{x}, {y}], ");
+        text
+    })
+}
+
+fn layout(outline: &str) -> String {
+    format!(
+        "title = \"Guillemot, foredeck\"\n[[deck]]\nid = \"foredeck\"\n[deck.outline]\n{outline}\n[deck.margin]\nedge = 60\n"
+    )
+}
+
+fn worked(outline: &str) -> Job {
+    let text = layout(outline);
+    let show = |faults: &[Fault]| render_faults("deck.toml", &text, faults);
+    let layout = read(&text).unwrap_or_else(|faults| panic!("{}", show(&faults)));
+    work_out(layout, &Sources::default()).unwrap_or_else(|faults| panic!("{}", show(&faults)))
+}
+
+fn mirrored(bow: Bow, table: &[[f64; 2]]) -> Job {
+    let forward = if bow == Bow::Round { "round" } else { "sharp" };
+    worked(&format!(
+        "half_breadths = [{}]\nforward = \"{forward}\"",
+        listed(table)
+    ))
+}
+
+fn side(job: &Job) -> &SideFairness {
+    &job.decks[0]
+        .plan
+        .fairness
+        .as_ref()
+        .expect("half-breadths")
+        .sides[0]
+}
+
+/// A fair side, rounded to 2 mm.
+const FAIR: [[f64; 2]; 12] = [
+    [0.0, 0.0],
+    [300.0, 398.0],
+    [600.0, 706.0],
+    [1000.0, 994.0],
+    [1500.0, 1218.0],
+    [2000.0, 1356.0],
+    [2500.0, 1440.0],
+    [3000.0, 1494.0],
+    [3500.0, 1526.0],
+    [4000.0, 1544.0],
+    [4500.0, 1548.0],
+    [5000.0, 1540.0],
+];
+
+fn codes(job: &Job) -> Vec<&'static str> {
+    job.warnings.iter().map(|warning| warning.code).collect()
+}
+
+#[test]
+fn a_slipped_digit_is_found_and_named() {
+    let mut random = Random(21);
+    let (mut named, mut runs) = (0, 0);
+    for _ in 0..50 {
+        for bow in BOWS {
+            let mut table = rounded(&deck(bow, &mut random), 2.0);
+            let at = 2 + random.below(9);
+            let step = [1000.0, 100.0][random.below(2)];
+            let step = if random.below(2) == 0 && table[at][1] > step + 50.0 {
+                -step
+            } else {
+                step
+            };
+            table[at][1] += step;
+            let forward = if bow == Bow::Round { "round" } else { "sharp" };
+            let text = layout(&format!(
+                "half_breadths = [{}]\nforward = \"{forward}\"",
+                listed(&table)
+            ));
+            runs += 1;
+            // So great a slip may throw the curve across the centreline, which is a fault by itself.
+            let Ok(job) = work_out(read(&text).expect("it reads"), &Sources::default()) else {
+                named += 1;
+                continue;
+            };
+            named += i32::from(side(&job).bumps.iter().any(|bump| {
+                let is_it = |found: f64| (found - step).abs() < 1e-6;
+                bump.index == at
+                    && matches!(bump.cause, Some(Cause::OffBy { step, .. }) if is_it(step.to_mm()))
+            }));
+        }
+    }
+    println!("slipped digits named: {named} of {runs}");
+    assert!(
+        f64::from(named) >= 0.95 * f64::from(runs),
+        "{named} of {runs}"
+    );
+}
+
+#[test]
+fn two_half_breadths_exchanged_are_found_and_named() {
+    let mut random = Random(22);
+    let (mut named, mut runs) = (0, 0);
+    for _ in 0..50 {
+        for bow in BOWS {
+            let mut table = rounded(&deck(bow, &mut random), 2.0);
+            let at = 1 + random.below(9);
+            // An exchange that moves nothing by more than a bump is no matter.
+            if (table[at][1] - table[at + 1][1]).abs() < 20.0 {
+                continue;
+            }
+            (table[at][1], table[at + 1][1]) = (table[at + 1][1], table[at][1]);
+            let job = mirrored(bow, &table);
+            runs += 1;
+            named += i32::from(side(&job).exchanged.iter().any(|pair| pair.index == at));
+        }
+    }
+    println!("exchanged half-breadths named: {named} of {runs}");
+    assert!(
+        f64::from(named) >= 0.95 * f64::from(runs),
+        "{named} of {runs}"
+    );
+}
+
+#[test]
+fn swapped_digits_and_a_wrong_station_are_told_from_a_bump() {
+    let mut swapped = FAIR;
+    swapped[5][1] = 1536.0;
+    let job = mirrored(Bow::Sharp, &swapped);
+    let cause = side(&job).bumps[0].cause.expect("a cause");
+    assert!(matches!(cause, Cause::DigitsSwapped { right } if right.to_mm() == 1356.0));
+    let mut moved = FAIR;
+    moved[2][0] = 700.0;
+    let job = mirrored(Bow::Sharp, &moved);
+    let cause = side(&job).bumps[0].cause.expect("a cause");
+    assert!(matches!(cause, Cause::Station { right } if right.to_mm() == 600.0));
+    assert_eq!(codes(&job), ["unfair-half-breadth"]);
+}
+
+#[test]
+fn a_fair_table_has_no_warning_and_says_what_it_could_have_found() {
+    let job = mirrored(Bow::Sharp, &FAIR);
+    assert_eq!(codes(&job), [] as [&str; 0]);
+    let side = side(&job);
+    assert_eq!(side.rounding.to_mm(), 2.0);
+    // The middle of the table would show a bump of a few millimetres; the zero at the stem is exact.
+    let limit = side.stations[5].limit.expect("it is judged").to_mm();
+    assert!((1.0..8.0).contains(&limit), "{limit}");
+    assert!(side.stations[0].limit.is_none());
+}
+
+#[test]
+fn a_knuckle_parts_the_table_and_short_parts_are_not_judged() {
+    let job = worked(&format!(
+        "half_breadths = [{}]\nknuckles = [2500]",
+        listed(&FAIR)
+    ));
+    assert!(side(&job).is_too_short());
+    assert_eq!(codes(&job), [] as [&str; 0]);
+}
+
+#[test]
+fn the_comb_of_a_circle_is_one_over_its_radius() {
+    // A round end of radius 2 m (closed form 1/R), its stations where the circle turns evenly.
+    let radius = 2000.0;
+    let table: Vec<[f64; 2]> = (0..=12)
+        .map(|number| {
+            let angle = f64::from(number) * std::f64::consts::FRAC_PI_2 / 12.0;
+            [radius * (1.0 - angle.cos()), radius * angle.sin()]
+        })
+        .collect();
+    let job = mirrored(Bow::Round, &table);
+    let curvature = &side(&job).curvature[0];
+    // The free end at 90° bends the curve straight, less and less over the last few stations.
+    let inner = curvature.points.iter().filter(|point| point.at.x < 900.0);
+    for point in inner {
+        assert!((point.curvature * radius - 1.0).abs() < 0.01, "{point:?}");
+    }
+    assert!(curvature.inflections.is_empty());
+}
+
+#[test]
+fn two_equal_sides_make_the_deck_that_one_mirrored_table_makes() {
+    let one = mirrored(Bow::Sharp, &FAIR);
+    for sides in ["both", "average", "port", "starboard"] {
+        let two = worked(&format!(
+            "starboard = [{0}]\nport = [{0}]\nsides = \"{sides}\"",
+            listed(&FAIR)
+        ));
+        assert_eq!(
+            one.decks[0].plan.outline.ring, two.decks[0].plan.outline.ring,
+            "{sides}"
+        );
+        assert!(two.warnings.is_empty());
+    }
+}
+
+#[test]
+fn sides_that_differ_are_said_and_treated_as_asked() {
+    let mut port = FAIR;
+    for (number, entry) in port.iter_mut().enumerate() {
+        entry[1] += 3.0 * number as f64;
+    }
+    // Port was not measured at 3000.
+    let port: Vec<[f64; 2]> = port.into_iter().filter(|[x, _]| *x != 3000.0).collect();
+    let made = |sides: &str| {
+        worked(&format!(
+            "starboard = [{}]\nport = [{}]\nsides = \"{sides}\"",
+            listed(&FAIR),
+            listed(&port)
+        ))
+    };
+    let area = |job: &Job| job.decks[0].plan.outline.ring.signed_area();
+    let [both, average, to_port, to_starboard] = ["both", "average", "port", "starboard"].map(made);
+    for job in [&both, &average, &to_port, &to_starboard] {
+        assert_eq!(codes(job), ["sides-differ"]);
+        assert!(
+            job.warnings[0]
+                .message
+                .contains("33 mm wider at station 5000 mm")
+        );
+    }
+    let fairness = both.decks[0].plan.fairness.as_ref().expect("judged");
+    assert_eq!(fairness.made, Some(Sides::Both));
+    assert_eq!(fairness.differences.len(), 12);
+    // Where port has no station its fair curve is taken: between 18 and 24 more than starboard.
+    let between = fairness.differences[7].port_over_starboard().to_mm();
+    assert!((20.0..22.0).contains(&between), "{between}");
+    // Half of each side makes both; the average is as large.
+    let half = f64::midpoint(area(&to_port), area(&to_starboard));
+    assert!((area(&both) - half).abs() < 1e-3 * half);
+    assert!((area(&average) - half).abs() < 1e-3 * half);
+    let names: Vec<_> = both.decks[0]
+        .plan
+        .outline
+        .edges
+        .iter()
+        .filter_map(|edge| edge.name.as_deref())
+        .collect();
+    assert_eq!(names, ["port", "aft", "starboard"]);
+}
+
+#[test]
+fn an_average_needs_both_sides_from_end_to_end() {
+    let text = layout(&format!(
+        "starboard = [{}]\nport = [{}]\nsides = \"average\"",
+        listed(&FAIR),
+        listed(&FAIR[..11])
+    ));
+    let faults = work_out(read(&text).expect("it reads"), &Sources::default())
+        .expect_err("port ends at 4500");
+    assert!(faults[0].message.contains("aft end"), "{faults:?}");
+}
