@@ -2,6 +2,7 @@
 
 use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
+use std::slice;
 
 use clap::{Args, ValueEnum};
 
@@ -10,7 +11,7 @@ use super::{Status, Stop, read, write_fault};
 use crate::Job;
 use crate::drawing::{self, Drawing, Paper, Scale, SheetRequest};
 use crate::export::files::{Existing, NewFile, write_whole};
-use crate::export::{png, svg};
+use crate::export::{pdf, png, svg};
 
 /// Draws a layout to scale, as SVG or PNG
 #[derive(Args)]
@@ -32,7 +33,7 @@ pub(super) struct Sheet {
     /// Only the deck with this id
     #[arg(long, value_name = "ID")]
     deck: Option<String>,
-    /// Where to write it, .svg or .png; SVG on standard output where none is given
+    /// Where to write it, .svg, .png or .pdf; SVG on standard output where none is given
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
 }
@@ -129,6 +130,7 @@ impl View {
 enum Format {
     Svg,
     Png,
+    Pdf,
 }
 
 impl Sheet {
@@ -150,6 +152,8 @@ impl Sheet {
         let bytes = match format {
             Format::Svg => svg.into_bytes(),
             Format::Png => self.paper.picture(&svg)?,
+            Format::Pdf => pdf(&drawing.title, slice::from_ref(&drawing))
+                .map_err(|fault| Status::Usage.with(fault.to_string()))?,
         };
         match &self.out {
             None => console.output(bytes),
@@ -168,9 +172,11 @@ fn format_of(path: &Path) -> Result<Format, Stop> {
         Ok(Format::Svg)
     } else if extension.eq_ignore_ascii_case("png") {
         Ok(Format::Png)
+    } else if extension.eq_ignore_ascii_case("pdf") {
+        Ok(Format::Pdf)
     } else {
         Err(Status::Usage.with(format!(
-            "--out {}: end the name in .svg or .png",
+            "--out {}: end the name in .svg, .png or .pdf",
             path.display()
         )))
     }

@@ -7,12 +7,16 @@ mod font;
 mod grid;
 pub mod json;
 pub mod markdown;
+mod pdf;
+mod pdf_font;
 mod png;
 mod survey_json;
 mod survey_report;
 mod svg;
 pub mod table;
 
+pub use pdf::pdf;
+pub use pdf_font::FontFault;
 pub use png::{PngFault, png};
 pub use survey_json::survey_json;
 pub use survey_report::survey_report;
