@@ -110,8 +110,8 @@ impl Surveyed {
             Some(_) => format!("{key} = \"port\""),
             None => format!(
                 "{key} = {{ near = [{}, {}] }}",
-                Length::mm(at.x).to(units).round(),
-                Length::mm(at.y).to(units).round()
+                coordinate(at.x, units),
+                coordinate(at.y, units)
             ),
         };
         let hinges: Vec<String> = open
@@ -329,7 +329,7 @@ fn wrong_tie(surveyed: &Surveyed, blunder: &Blunder, units: LengthUnit) -> Warni
 /// By how much a tie is wrong; it is not known finer than to a millimetre or a sixteenth.
 fn error(mm: f64, units: LengthUnit) -> String {
     let way = if mm > 0.0 { "long" } else { "short" };
-    format!("{} {way}", Length::mm(mm.abs().round()).show(units))
+    format!("{} {way}", small(mm.abs().round(), units))
 }
 
 /// A whole millimetre, or a sixteenth, that something is under.
@@ -339,7 +339,27 @@ fn bound(mm: f64, units: LengthUnit) -> String {
     } else {
         1.0
     };
-    Length::mm(((mm / step).floor() + 1.0) * step).show(units)
+    small(((mm / step).floor() + 1.0) * step, units)
+}
+
+/// A small length: in millimetres wherever the deck is not measured in feet.
+fn small(mm: f64, units: LengthUnit) -> String {
+    let units = if units.is_imperial() {
+        units
+    } else {
+        LengthUnit::Millimetre
+    };
+    Length::mm(mm).show(units)
+}
+
+/// A coordinate as the file may have it.
+fn coordinate(mm: f64, units: LengthUnit) -> String {
+    let whole = mm.round();
+    if units == LengthUnit::Millimetre {
+        format!("{whole}")
+    } else {
+        format!("\"{whole} mm\"")
+    }
 }
 
 /// What slip would explain a wrong tie.
