@@ -106,6 +106,14 @@ fn views(figures: &SurveyFigures) -> Vec<(View, Option<String>, String, String)>
             "points".to_owned(),
         ));
     }
+    if !figures.half_breadths.is_empty() {
+        views.push((
+            View::Fairness,
+            None,
+            "How fair the half-breadths are".to_owned(),
+            "fairness".to_owned(),
+        ));
+    }
     views
 }
 

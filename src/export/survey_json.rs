@@ -6,8 +6,8 @@ use serde::Serialize;
 use super::json::{WarningKeys, at, print};
 use crate::adjust::{Fit, Loose, Slip};
 use crate::figures::survey::{
-    BlunderFigures, DrawingFigures, Laid, MarkFigures, NetworkFigures, PointEllipse, PointFigures,
-    PointState, SurveyFigures, TieFigures,
+    BlunderFigures, DeckHalfBreadths, DrawingFigures, Laid, MarkFigures, NetworkFigures,
+    PointEllipse, PointFigures, PointState, SurveyFigures, TieFigures,
 };
 use crate::units::Length;
 
@@ -25,6 +25,7 @@ struct SurveyKeys<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     ties: Option<NetworkKeys<'a>>,
     drawings: Vec<DrawingKeys<'a>>,
+    half_breadths: Vec<HalfBreadthKeys<'a>>,
     warnings: Vec<WarningKeys<'a>>,
 }
 
@@ -40,6 +41,30 @@ struct DrawingKeys<'a> {
     noise_ratio: Option<f64>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     marks: Vec<MarkKeys<'a>>,
+}
+
+#[derive(Serialize)]
+struct HalfBreadthKeys<'a> {
+    deck: &'a str,
+    /// None where both sides are one table.
+    side: Option<&'static str>,
+    stations: Vec<StationKeys>,
+    unfair: Vec<UnfairKeys>,
+    port_over_starboard_mm: Vec<[f64; 2]>,
+}
+
+#[derive(Serialize)]
+struct StationKeys {
+    station_mm: f64,
+    half_breadth_mm: f64,
+    limit_mm: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct UnfairKeys {
+    station_mm: f64,
+    half_breadth_mm: f64,
+    batten_passes_at_mm: f64,
 }
 
 #[derive(Serialize)]
@@ -121,6 +146,11 @@ impl<'a> SurveyKeys<'a> {
             title: &figures.title,
             ties: figures.network.as_ref().map(NetworkKeys::of),
             drawings: figures.drawings.iter().map(DrawingKeys::of).collect(),
+            half_breadths: figures
+                .half_breadths
+                .iter()
+                .flat_map(HalfBreadthKeys::of)
+                .collect(),
             warnings: figures.warnings.iter().map(WarningKeys::of).collect(),
         }
     }
@@ -165,6 +195,41 @@ impl<'a> DrawingKeys<'a> {
             }
         }
         keys
+    }
+}
+
+impl<'a> HalfBreadthKeys<'a> {
+    fn of(judged: &'a DeckHalfBreadths) -> Vec<Self> {
+        let differences = judged.fairness.differences.iter();
+        let apart: Vec<[f64; 2]> = differences
+            .map(|one| [one.station.to_mm(), one.port_over_starboard().to_mm()])
+            .collect();
+        let sides = judged.fairness.sides.iter();
+        sides
+            .map(|side| Self {
+                deck: &judged.deck,
+                side: side.side,
+                stations: side
+                    .stations
+                    .iter()
+                    .map(|one| StationKeys {
+                        station_mm: one.station.to_mm(),
+                        half_breadth_mm: one.breadth.to_mm(),
+                        limit_mm: one.limit.map(Length::to_mm),
+                    })
+                    .collect(),
+                unfair: side
+                    .bumps
+                    .iter()
+                    .map(|bump| UnfairKeys {
+                        station_mm: bump.station.to_mm(),
+                        half_breadth_mm: bump.breadth.to_mm(),
+                        batten_passes_at_mm: bump.passes.to_mm(),
+                    })
+                    .collect(),
+                port_over_starboard_mm: apart.clone(),
+            })
+            .collect()
     }
 }
 

@@ -2,7 +2,9 @@
 
 use super::grid::Grid;
 use super::markdown::{Picture, drawings, pipes, plain};
-use crate::figures::survey::{DrawingFigures, NetworkFigures, PointState, SurveyFigures};
+use crate::figures::survey::{
+    DeckHalfBreadths, DrawingFigures, NetworkFigures, PointState, SurveyFigures,
+};
 use crate::units::{Length, LengthUnit};
 
 /// The report of one layout's survey. `adjusted` is the name of the layout written beside it.
@@ -22,6 +24,9 @@ pub fn survey_report(figures: &SurveyFigures, adjusted: &str, pictures: &[Pictur
     }
     for drawing in &figures.drawings {
         text += &drawing_section(drawing, figures.units);
+    }
+    for judged in &figures.half_breadths {
+        text += &half_breadths(judged, figures.units);
     }
     text += &format!(
         "\n## The layout with what was found\n\n`{adjusted}` has the coordinates in the place of names, and the lines and \
@@ -44,6 +49,55 @@ fn ties(network: &NetworkFigures, units: LengthUnit) -> String {
     text += "\nA residual is the distance as found less the one measured. Beside its own standard deviation it should stay \
              under 3.9. Redundancy is how much of a slip would show: 0 % none of it. The last column is the least slip that \
              would be noticed four times in five.\n";
+    text
+}
+
+fn half_breadths(judged: &DeckHalfBreadths, units: LengthUnit) -> String {
+    let mut text = format!("\n## {}: half-breadths\n", plain(&judged.title));
+    for side in &judged.fairness.sides {
+        let name = side.side.unwrap_or("both sides");
+        let rows = side.stations.iter().enumerate().map(|(index, one)| {
+            let bump = side.bumps.iter().find(|bump| bump.index == index);
+            vec![
+                one.station.show(units),
+                one.breadth.show(units),
+                bump.map_or_else(String::new, |bump| {
+                    format!("**{}**", bump.passes.show(units))
+                }),
+                one.limit
+                    .map_or_else(|| "-".to_owned(), |limit| limit.show_fine(units)),
+            ]
+        });
+        text += &format!("\nMeasured for {name}.\n\n");
+        text += &pipes(&Grid {
+            head: vec![
+                "Station",
+                "Half-breadth",
+                "A batten would pass at",
+                "Noticed from",
+            ],
+            rows: rows.collect(),
+        });
+    }
+    if judged.fairness.sides.iter().any(|side| side.is_too_short()) {
+        text +=
+            "\nToo few stations to judge how fair they are but for plain slips: eight at least.\n";
+    }
+    if !judged.fairness.differences.is_empty() {
+        let rows = judged.fairness.differences.iter().map(|one| {
+            vec![
+                one.station.show(units),
+                one.starboard.show(units),
+                one.port.show(units),
+                one.port_over_starboard().show_fine(units),
+            ]
+        });
+        text += "\n";
+        text += &pipes(&Grid {
+            head: vec!["Station", "Starboard", "Port", "Port over starboard"],
+            rows: rows.collect(),
+        });
+    }
     text
 }
 

@@ -6,12 +6,14 @@ use std::f64::consts::PI;
 
 use crate::Job;
 use crate::adjust::{Blunder, Fit, Fix, Loose, Slip};
-use crate::outline::{FittedMark, FixedDrawing, Lie, Surveyed, TracedBy, UnitFrom, Warning};
+use crate::outline::{
+    Fairness, FittedMark, FixedDrawing, Lie, Surveyed, TracedBy, UnitFrom, Warning,
+};
 use crate::shape::Point;
 use crate::units::{Length, LengthUnit};
 
 /// What a layout's survey found.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct SurveyFigures {
     /// Title of the job.
     pub title: String,
@@ -21,8 +23,21 @@ pub struct SurveyFigures {
     pub network: Option<NetworkFigures>,
     /// Its drawings in the file's order.
     pub drawings: Vec<DrawingFigures>,
+    /// How fair its decks' half-breadths are, deck by deck, where they were measured so.
+    pub half_breadths: Vec<DeckHalfBreadths>,
     /// What a person should know.
     pub warnings: Vec<Warning>,
+}
+
+/// How fair the half-breadths of one deck are.
+#[derive(Debug, Clone)]
+pub struct DeckHalfBreadths {
+    /// The deck's id.
+    pub deck: String,
+    /// What people call it.
+    pub title: String,
+    /// Its sides as judged.
+    pub fairness: Fairness,
 }
 
 /// A drawing that outlines and shapes were taken from.
@@ -196,6 +211,17 @@ impl SurveyFigures {
             units: job.layout.units,
             network: job.fixed.network.as_ref().map(NetworkFigures::of),
             drawings: job.fixed.drawings.iter().map(DrawingFigures::of).collect(),
+            half_breadths: job
+                .decks
+                .iter()
+                .filter_map(|deck| {
+                    Some(DeckHalfBreadths {
+                        deck: deck.plan.id.clone(),
+                        title: deck.plan.title.clone(),
+                        fairness: deck.plan.fairness.clone()?,
+                    })
+                })
+                .collect(),
             warnings: job.warnings.clone(),
         }
     }
