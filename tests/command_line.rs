@@ -278,7 +278,7 @@ fn a_command_line_at_fault_ends_with_status_2() {
         (&["sheet", "deck.toml", "--scale", "1:0"], "1:20"),
         (&["sheet", "deck.toml", "--view", "side"], "reversed"),
         (&["sheet", "deck.toml", "--deck", "aft"], "main"),
-        (&["sheet", "deck.toml", "--out", "a.pdf"], ".png"),
+        (&["sheet", "deck.toml", "--out", "a.gif"], ".png"),
         (
             &["sheet", "deck.toml", "--scale", "1:1", "--paper", "A4"],
             "scale",
@@ -528,7 +528,7 @@ fn the_commands_in_the_readme_work_one_after_the_other() {
         assert_status(&yard.run(&arguments), 0);
         seen += 1;
     }
-    assert_eq!(seen, 6, "each command is in the table");
+    assert_eq!(seen, 7, "each command is in the table");
 }
 
 #[test]
