@@ -6,11 +6,13 @@
 mod check;
 mod console;
 mod figures;
+mod measure;
 mod new;
 mod plan;
 mod read;
 mod schema;
 mod sheet;
+mod size;
 mod survey;
 
 use std::process::ExitCode;
@@ -41,6 +43,7 @@ enum Command {
     Plan(plan::Plan),
     Sheet(sheet::Sheet),
     Survey(survey::Survey),
+    Measure(measure::Measure),
     Schema(schema::Schema),
 }
 
@@ -112,6 +115,7 @@ pub fn run() -> ExitCode {
         Command::Plan(command) => command.run(&console),
         Command::Sheet(command) => command.run(&console),
         Command::Survey(command) => command.run(&console),
+        Command::Measure(command) => command.run(&console),
         Command::Schema(command) => command.run(&console),
     };
     match result {

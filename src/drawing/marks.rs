@@ -51,6 +51,22 @@ pub enum Mark {
     Text(Text),
 }
 
+impl Mark {
+    /// The mark shifted on its sheet.
+    pub(super) fn shifted(&self, by: Point) -> Self {
+        match self {
+            Self::Path(path) => Self::Path(Path {
+                runs: path.runs.iter().map(|run| run.shifted(by)).collect(),
+                ..path.clone()
+            }),
+            Self::Text(text) => Self::Text(Text {
+                at: text.at + by,
+                ..text.clone()
+            }),
+        }
+    }
+}
+
 /// What a mark belongs to; writers keep layers apart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Layer {
@@ -151,6 +167,17 @@ impl Run {
         Self {
             segments: ring.segments().to_vec(),
             closed: true,
+        }
+    }
+
+    fn shifted(&self, by: Point) -> Self {
+        Self {
+            segments: self
+                .segments
+                .iter()
+                .map(|segment| segment.moved(&|point| point + by))
+                .collect(),
+            closed: self.closed,
         }
     }
 

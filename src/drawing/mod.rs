@@ -7,6 +7,7 @@ mod developed;
 mod dimension;
 mod features;
 mod figure;
+mod form;
 mod hatch;
 mod label;
 mod marks;
@@ -24,6 +25,7 @@ mod view_masking;
 mod view_pattern;
 mod view_survey;
 
+pub use form::{form, sketches};
 pub use marks::{Anchor, Dash, Drawing, Fill, Layer, Mark, Path, Pen, Run, Text, TextBox, Weight};
 pub use paper::{Paper, Scale};
 pub use sheet::{SheetFault, SheetRequest, View, draw};
