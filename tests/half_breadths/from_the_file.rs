@@ -4,7 +4,8 @@ use std::fmt::Write as _;
 
 use spile::layout::{Fault, Sides, Sources, read, render_faults};
 use spile::outline::fairness::{Cause, SideFairness};
-use spile::{Job, work_out};
+use spile::shape::Ring;
+use spile::{Job, layout, outline, work_out};
 
 use super::simulated::{BOWS, Bow, Random, deck, rounded};
 
@@ -258,4 +259,122 @@ fn an_average_needs_both_sides_from_end_to_end() {
     let faults = work_out(read(&text).expect("it reads"), &Sources::default())
         .expect_err("port ends at 4500");
     assert!(faults[0].message.contains("aft end"), "{faults:?}");
+}
+
+/// Starboard in every station, port without 3000 and with one of its own: each line with what was said beside it.
+const APART: &str = "\
+# From the string, two of us.
+starboard = [
+  [0, 0], [300, 398], [600, 706], [1000, 994], [1500, 1218],
+  [2000, 1356], # by the chain plate
+  [2500, 1440], [3000, 1494], [3500, 1526], [4000, 1544], [4500, 1548], [5000, 1540],
+] # read twice
+port = [
+  [0, 0], [300, \"40.1 cm\"], [600, 710], [1000, 999], [1500, 1226], [1750, 1303],
+  [2000, 1367], [2500, 1453], [3500, 1541], [4000, 1560], [4500, 1565], [5000, 1558],
+]
+precision = 2
+SIDES
+knuckles = [4000]";
+
+/// What a survey writes back for `text`.
+fn adjusted(text: &str) -> (Job, String) {
+    let layout =
+        read(text).unwrap_or_else(|faults| panic!("{}", render_faults("a", text, &faults)));
+    let job = work_out(layout, &Sources::default()).expect("it is a deck");
+    let plans = job.decks.iter().map(|deck| &deck.plan);
+    let settled = outline::settled(&job.layout, &job.fixed, plans);
+    let written = layout::settled(text, &settled).expect("it is TOML");
+    (job, written)
+}
+
+fn same_ring(one: &Ring, other: &Ring, within: f64) {
+    assert_eq!(one.segments().len(), other.segments().len());
+    for (one, other) in one.segments().iter().zip(other.segments()) {
+        for share in [0.0, 0.25, 0.5, 0.75, 1.0] {
+            let apart = one.point_at(share).distance(other.point_at(share));
+            assert!(
+                apart <= within,
+                "{apart} mm apart at {:?}",
+                one.point_at(share)
+            );
+        }
+    }
+}
+
+/// A deck in feet and inches, each side with a station that the other has not.
+const APART_IN_FEET: &str = "\
+# From the string, two of us.
+starboard = [
+  [0, 0], [\"1 ft\", \"1' 3 5/8\\\"\"], [2.5, 2.75], # by the chain plate
+  [5, \"4' 0 1/2\\\"\"], [8, \"4' 11\\\"\"],
+]
+port = [
+  [0, 0], [\"1 ft\", \"1' 4\\\"\"], [\"3' 1/8\\\"\", 3], [5, \"4' 1 1/4\\\"\"], [8, 5],
+]
+precision = \"1/8 in\"
+SIDES
+knuckles = [5]";
+
+#[test]
+fn two_sides_made_one_are_written_back_as_one_table_with_the_measurements_beside_it() {
+    for (outline, units, average, alone) in [(APART, "mm", 13, 12), (APART_IN_FEET, "ft", 6, 5)] {
+        for sides in ["average", "port", "starboard"] {
+            let outline = outline.replace("SIDES", &format!("sides = \"{sides}\" # we agreed"));
+            let text = layout(&outline)
+                .replace("[[deck]]", &format!("units = \"{units}\"\n[[deck]]"))
+                .replace("edge = 60", "edge = \"60 mm\"");
+            let (job, written) = adjusted(&text);
+            let again = read(&written).unwrap_or_else(|faults| {
+                panic!("{}", render_faults("adjusted", &written, &faults))
+            });
+            let layout::Outline::HalfBreadths(table) = &again.decks[0].outline else {
+                panic!("half-breadths");
+            };
+            let stations = if sides == "average" { average } else { alone };
+            assert_eq!(
+                (table.points.len(), table.port.len()),
+                (stations, 0),
+                "{written}"
+            );
+            let planned = work_out(again, &Sources::default()).expect("it is a deck");
+            same_ring(
+                &job.decks[0].plan.outline.ring,
+                &planned.decks[0].plan.outline.ring,
+                1e-9,
+            );
+            // Every line about the sides stands in it as it did, as a comment; all others as they did.
+            for line in text.lines() {
+                let about_sides = outline.contains(line) && !line.is_empty();
+                let stays = ["precision", "knuckles"]
+                    .iter()
+                    .any(|key| line.starts_with(key));
+                let wanted = if about_sides && !stays {
+                    format!("\n  # {line}\n")
+                } else {
+                    format!("{line}\n")
+                };
+                assert!(written.contains(&wanted), "{wanted} is not in\n{written}");
+            }
+        }
+    }
+}
+
+#[test]
+fn two_sides_that_both_stand_are_written_back_untouched() {
+    for sides in ["sides = \"both\"", ""] {
+        let text = layout(&APART.replace("SIDES", sides));
+        assert_eq!(adjusted(&text).1, text);
+    }
+}
+
+#[test]
+fn sides_in_an_inline_table_are_made_one_in_it() {
+    let text = "title = \"Puffin\"\n[[deck]]\nid = \"deck\"\noutline = { starboard = [[0, 0], [900, 700.5]], curve = \"straight\", port = [[0, 0], [900, 702]], sides = \"average\" }\n";
+    let (_, written) = adjusted(text);
+    assert_eq!(
+        written,
+        "title = \"Puffin\"\n[[deck]]\nid = \"deck\"\noutline = { curve = \"straight\", half_breadths = [\n  # Made one of the two sides as they were measured:\n  # starboard = [[0, 0], [900, 700.5]]\n  # port = [[0, 0], [900, 702]]\n  # sides = \"average\"\n  [0, 0],\n  [900, 701.25],\n] }\n"
+    );
+    read(&written).expect("it reads back");
 }

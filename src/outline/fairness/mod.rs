@@ -11,7 +11,7 @@ pub use slip::Cause;
 use super::findings::Findings;
 use super::half_breadths::{Entry, Side};
 use crate::adjust::bump::{self, Judged, Reading, Suspect};
-use crate::layout::{End, HalfBreadths, Place, Sides};
+use crate::layout::{End, HalfBreadth, HalfBreadths, Place, Sides};
 use crate::shape::Point;
 use crate::units::{Length, LengthUnit};
 
@@ -115,6 +115,46 @@ impl SideDifference {
     #[must_use]
     pub fn port_over_starboard(&self) -> Length {
         self.port - self.starboard
+    }
+
+    /// Half way between the sides.
+    #[must_use]
+    pub fn average(&self) -> HalfBreadth {
+        let breadth = f64::midpoint(self.starboard.to_mm(), self.port.to_mm());
+        HalfBreadth {
+            station: self.station,
+            breadth: Length::mm(breadth),
+        }
+    }
+}
+
+impl Fairness {
+    /// The one table that two sides measured apart became; none where both stay as they are, or were one all along.
+    #[must_use]
+    pub fn made_one(&self) -> Option<Vec<HalfBreadth>> {
+        let name = match self.made? {
+            Sides::Both => return None,
+            Sides::Average => {
+                return Some(
+                    self.differences
+                        .iter()
+                        .map(SideDifference::average)
+                        .collect(),
+                );
+            }
+            Sides::Port => "port",
+            Sides::Starboard => "starboard",
+        };
+        let side = self.sides.iter().find(|side| side.side == Some(name))?;
+        let stations = side.stations.iter();
+        Some(
+            stations
+                .map(|one| HalfBreadth {
+                    station: one.station,
+                    breadth: one.breadth,
+                })
+                .collect(),
+        )
     }
 }
 
