@@ -2,6 +2,9 @@
 
 use std::fmt::Write as _;
 
+use spile::export;
+use spile::figures::Figures;
+use spile::figures::survey::SurveyFigures;
 use spile::layout::{Fault, Sides, Sources, read, render_faults};
 use spile::outline::fairness::{Cause, SideFairness};
 use spile::shape::Ring;
@@ -377,4 +380,105 @@ fn sides_in_an_inline_table_are_made_one_in_it() {
         "title = \"Puffin\"\n[[deck]]\nid = \"deck\"\noutline = { curve = \"straight\", half_breadths = [\n  # Made one of the two sides as they were measured:\n  # starboard = [[0, 0], [900, 700.5]]\n  # port = [[0, 0], [900, 702]]\n  # sides = \"average\"\n  [0, 0],\n  [900, 701.25],\n] }\n"
     );
     read(&written).expect("it reads back");
+}
+
+fn survey_of(job: &Job) -> (serde_json::Value, String) {
+    let figures = SurveyFigures::of(job);
+    let json = export::survey_json(&figures).expect("it prints");
+    let json = serde_json::from_str(&json).expect("it is JSON");
+    (json, export::survey_report(&figures, "adjusted.toml", &[]))
+}
+
+#[test]
+fn the_survey_says_where_each_side_bends_most_and_where_it_turns() {
+    // To starboard a parabola, y'' = -1/625 mm: its radius is least at the crown, 625 mm. To port a wave of
+    // y = 900 + 100 sin(x π / 1000), over two lengths: its curvature is greatest at the crests, 100 (π/1000)², and
+    // zero where the sine is.
+    let arch: Vec<[f64; 2]> = (0..=20)
+        .map(|number| {
+            let x = 100.0 * f64::from(number);
+            [x, 1200.0 - (x - 1000.0).powi(2) / 1250.0]
+        })
+        .collect();
+    let k = std::f64::consts::PI / 1000.0;
+    let wave: Vec<[f64; 2]> = (0..=40)
+        .map(|number| {
+            let x = 50.0 * f64::from(number);
+            [x, 900.0 + 100.0 * (k * x).sin()]
+        })
+        .collect();
+    let (json, report) = survey_of(&worked(&format!(
+        "starboard = [{}]\nport = [{}]\nprecision = 0.01",
+        listed(&arch),
+        listed(&wave)
+    )));
+    let number = |value: &serde_json::Value| value.as_f64().expect("a number");
+    let [starboard, port] = [0, 1].map(|side| &json["half_breadths"][side]);
+    let radius = number(&starboard["sharpest"]["least_radius_mm"]);
+    assert!((radius - 625.0).abs() < 6.0, "{radius}");
+    assert!((number(&starboard["sharpest"]["station_mm"]) - 1000.0).abs() < 10.0);
+    assert_eq!(starboard["sharpest"]["is_hollow"], false);
+    assert_eq!(starboard["inflections"], serde_json::json!([]));
+    let radius = number(&port["sharpest"]["least_radius_mm"]);
+    let closed = 1.0 / (100.0 * k * k);
+    assert!((radius / closed - 1.0).abs() < 0.02, "{radius}, {closed}");
+    let station = number(&port["sharpest"]["station_mm"]);
+    assert!(
+        (station - 500.0).abs() < 10.0 || (station - 1500.0).abs() < 10.0,
+        "{station}"
+    );
+    assert_eq!(port["sharpest"]["is_hollow"], station > 1000.0);
+    let turning = port["inflections"].as_array().expect("a list");
+    assert_eq!(turning.len(), 1, "{turning:?}");
+    assert!((number(&turning[0]["station_mm"]) - 1000.0).abs() < 10.0);
+    assert!((number(&turning[0]["half_breadth_mm"]) - 900.0).abs() < 5.0);
+    assert!(report.contains("with a radius of 10"), "{report}");
+    assert!(
+        report.contains("It turns from bulging to hollow or back at station 1"),
+        "{report}"
+    );
+    assert_eq!(json["surfaces"], serde_json::json!([]));
+}
+
+#[test]
+fn a_straight_side_has_no_least_radius() {
+    let (json, report) = survey_of(&worked(
+        "half_breadths = [[0, 400], [900, 700], [2000, 800]]\ncurve = \"straight\"",
+    ));
+    assert_eq!(
+        json["half_breadths"][0]["sharpest"],
+        serde_json::Value::Null
+    );
+    assert!(
+        report.contains("straight from station to station"),
+        "{report}"
+    );
+}
+
+#[test]
+fn the_survey_of_a_cambered_deck_has_its_heights_and_distortion_as_the_figures_have() {
+    let text = std::fs::read_to_string("layouts/garganey.toml").expect("a demo boat");
+    let job = work_out(read(&text).expect("it reads"), &Sources::default()).expect("it is a deck");
+    let (json, report) = survey_of(&job);
+    let figures = Figures::of(&job);
+    let own = figures.decks[0].surface.as_ref().expect("camber");
+    let fit = own.heights.as_ref().expect("from heights");
+    let surface = &json["surfaces"][0];
+    assert_eq!(surface["deck"], figures.decks[0].id.as_str());
+    let measured = surface["heights"]["measured"].as_array().expect("a list");
+    assert_eq!(measured.len(), fit.heights.len());
+    for (key, height) in measured.iter().zip(&fit.heights) {
+        assert_eq!(key["above_mm"], height.above.to_mm());
+    }
+    let distortion = &own.developed.distortion;
+    assert_eq!(
+        surface["developed"]["greatest_stretch"],
+        distortion.stretch.amount
+    );
+    assert_eq!(surface["developed"]["exact"], false);
+    assert!(report.contains(": camber and sheer\n"), "{report}");
+    assert!(
+        report.contains("| Off the curve |") && report.contains("Laid flat, lengths"),
+        "{report}"
+    );
 }

@@ -22,6 +22,9 @@ const SEEN: f64 = 10.0;
 /// named.
 const SURE: usize = 8;
 
+/// Curvature below which a side is straight, 1/mm: over ten metres that bends it by less than a hundredth of a millimetre.
+const STRAIGHT: f64 = 1e-10;
+
 /// What a deck's half-breadths are worth.
 #[derive(Debug, Clone)]
 pub struct Fairness {
@@ -210,6 +213,22 @@ impl SideFairness {
     #[must_use]
     pub fn is_too_short(&self) -> bool {
         self.stations.iter().all(|station| station.limit.is_none())
+    }
+
+    /// Where it bends most, either way; none where it is straight.
+    #[must_use]
+    pub fn sharpest(&self) -> Option<CurvaturePoint> {
+        self.curvature
+            .iter()
+            .flat_map(|stretch| [stretch.most, stretch.least])
+            .filter(|point| point.curvature.abs() > STRAIGHT)
+            .max_by(|one, other| one.curvature.abs().total_cmp(&other.curvature.abs()))
+    }
+
+    /// Where it changes from bulging to hollow or back, forward to aft.
+    pub fn inflections(&self) -> impl Iterator<Item = Point> + '_ {
+        let stretches = self.curvature.iter();
+        stretches.flat_map(|stretch| stretch.inflections.iter().copied())
     }
 
     /// The fewest stations between ends and knuckles that can be judged; of fewer, plain slips are named and nothing else.
