@@ -124,9 +124,12 @@ fn sides_apart<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<HalfB
                 format!("`{there}` without `{name}`"),
                 "the other side is missing",
             )
-            .with_help(format!(
-                "add `{name} = [[station, half-breadth], ...]`; where one side stands for both, write `half_breadths`"
-            )),
+            .with_help(match ["points", "drawn"].iter().find(|key| table.get(key).is_some()) {
+                Some(key) => format!("the outline is given by `{key}` already: delete `{there}`, or `{key}`"),
+                None => format!(
+                    "add `{name} = [[station, half-breadth], ...]`; where one side stands for both, write `half_breadths`"
+                ),
+            }),
         );
         None
     });
