@@ -27,7 +27,7 @@ Examples: spile measure --length \"3.4 m\" --beam \"2.8 m\" --out foredeck.pdf
           spile measure layouts/guillemot.toml --deck foredeck --out again.pdf")]
 pub(super) struct Measure {
     /// Layout whose stations, marks, points, openings and fittings are to be measured
-    #[arg(value_name = "LAYOUT", required_unless_present_all = ["length", "beam"])]
+    #[arg(value_name = "LAYOUT")]
     layout: Option<PathBuf>,
     /// Rough length of the deck; a bare number is in --units
     #[arg(
@@ -109,11 +109,13 @@ impl Measure {
             return Ok(Measuring::again(&worked.job.layout, &plans, counts));
         }
         let units = self.units.unit();
-        let said = |option, length: &Option<String>| {
-            length_of(option, length.as_deref().unwrap_or_default(), units)
+        let (Some(length), Some(beam)) = (&self.length, &self.beam) else {
+            return Err(Status::Usage.with(
+                "give the deck's rough --length and --beam, or a layout whose decks are to be measured again",
+            ));
         };
-        let length = said("--length", &self.length)?;
-        let beam = said("--beam", &self.beam)?;
+        let length = length_of("--length", length, units)?;
+        let beam = length_of("--beam", beam, units)?;
         Ok(Measuring::of_size(&self.title, length, beam, units, counts))
     }
 }

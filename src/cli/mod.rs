@@ -38,12 +38,12 @@ Exit status: 0 done; 1 a layout is at fault, nothing was written; 2 the command 
 #[derive(Subcommand)]
 enum Command {
     New(new::New),
+    Measure(measure::Measure),
     Check(check::Check),
     Figures(figures::Figures),
     Plan(plan::Plan),
     Sheet(sheet::Sheet),
     Survey(survey::Survey),
-    Measure(measure::Measure),
     Schema(schema::Schema),
 }
 
