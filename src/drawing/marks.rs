@@ -3,7 +3,7 @@
 
 use super::paper::Scale;
 use super::text;
-use crate::shape::{BoundingBox, Point, Region, Ring, Segment};
+use crate::shape::{BoundingBox, Point, Region, Ring, Segment, chain_parts_in};
 
 /// A finished sheet.
 #[derive(Debug, Clone, PartialEq)]
@@ -167,6 +167,22 @@ impl Run {
         Self {
             segments: ring.segments().to_vec(),
             closed: true,
+        }
+    }
+
+    /// What of it lies in a box.
+    #[must_use]
+    pub fn parts_in(&self, bounds: &BoundingBox) -> Vec<Self> {
+        let parts = chain_parts_in(&self.segments, self.closed, bounds);
+        match parts.as_slice() {
+            [whole] if *whole == self.segments => vec![self.clone()],
+            _ => {
+                let open = |segments| Self {
+                    segments,
+                    closed: false,
+                };
+                parts.into_iter().map(open).collect()
+            }
         }
     }
 
