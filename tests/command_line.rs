@@ -546,6 +546,31 @@ fn the_layout_in_the_readme_has_no_fault() {
     assert_eq!(out(&output), "deck.toml: no fault found\n");
 }
 
+/// Whole layouts stand in it, and pieces of one; each piece is checked in the layout before it.
+#[test]
+fn what_the_measuring_guide_says_to_type_has_no_fault() {
+    let guide = include_str!("../layouts/MEASURING.md");
+    let frame = "title = \"Foredeck\"\nunits = \"mm\"\n[[deck]]\nid = \"foredeck\"\n";
+    let edge = "[deck.outline]\nhalf_breadths = [[0, 0], [400, 520], [2400, 1050], [3000, 1060]]\n";
+    let mut seen = 0;
+    for piece in guide.split("```toml\n").skip(1) {
+        let (piece, _) = piece.split_once("```").expect("its end");
+        let layout = if piece.starts_with("title") {
+            piece.to_owned()
+        } else if piece.contains("[deck.outline]") {
+            format!("{frame}{piece}")
+        } else {
+            format!("{frame}{edge}{piece}")
+        };
+        let yard = Boatyard::with(&[("deck.toml", &layout)]);
+        let output = yard.run(&["check", "deck.toml"]);
+        assert_status(&output, 0);
+        assert_eq!(out(&output), "deck.toml: no fault found\n", "{layout}");
+        seen += 1;
+    }
+    assert_eq!(seen, 5, "pieces of layouts");
+}
+
 #[test]
 fn the_commands_in_the_readme_work_one_after_the_other() {
     let yard = Boatyard::with(&[]);

@@ -353,7 +353,12 @@ impl NetworkFigures {
             let point = surveyed.points.get(point);
             point.map_or_else(String::new, |point| point.name.clone())
         };
-        let points = surveyed.points.iter().zip(&adjustment.fixes);
+        let points = surveyed.points.iter().zip(&adjustment.fixes).enumerate();
+        let used_at = |point: usize| {
+            let ties = surveyed.ties.iter().zip(&adjustment.ties);
+            ties.filter(|(tie, found)| found.used && (tie.from == point || tie.to == point))
+                .count()
+        };
         let ties: Vec<TieFigures> = surveyed
             .ties
             .iter()
@@ -376,7 +381,10 @@ impl NetworkFigures {
             .reduce(Length::max);
         Self {
             points: points
-                .map(|(point, fix)| PointFigures::of(&point.name, fix))
+                .map(|(number, (point, fix))| PointFigures {
+                    ties: used_at(number),
+                    ..PointFigures::of(&point.name, fix)
+                })
                 .collect(),
             blunders: adjustment
                 .blunders
@@ -453,7 +461,6 @@ impl PointFigures {
                         short: Length::mm(ellipse.minor),
                         towards_degrees: ellipse.direction * 180.0 / PI,
                     }),
-                    ties: found.distances,
                     ..bare(
                         match &found.open {
                             Some(open) => PointState::Ambiguous { other: open.other },
