@@ -26,6 +26,8 @@ pub mod shape;
 pub mod surface;
 pub mod units;
 
+use std::fmt;
+
 use layout::{Fault, Layout, Measured, Sources};
 use masking::Masking;
 use outline::{DeckPlan, Fixed, Warning};
@@ -44,6 +46,50 @@ pub struct Job {
     /// All warnings, deck by deck.
     pub warnings: Vec<Warning>,
 }
+
+impl Job {
+    /// The deck with this id; all of them where none is asked for.
+    ///
+    /// # Errors
+    /// Where there is no such deck.
+    pub fn decks_of(&self, id: Option<&str>) -> Result<Vec<&DeckJob>, NoSuchDeck> {
+        let chosen: Vec<&DeckJob> = self
+            .decks
+            .iter()
+            .filter(|deck| id.is_none_or(|id| id == deck.plan.id))
+            .collect();
+        if chosen.is_empty() {
+            return Err(NoSuchDeck {
+                id: id.unwrap_or_default().to_owned(),
+                known: self.decks.iter().map(|deck| deck.plan.id.clone()).collect(),
+            });
+        }
+        Ok(chosen)
+    }
+}
+
+/// A deck was asked for that the layout does not have.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NoSuchDeck {
+    /// What was asked for.
+    pub id: String,
+    /// What there is.
+    pub known: Vec<String>,
+}
+
+impl fmt::Display for NoSuchDeck {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let known: Vec<String> = self.known.iter().map(|id| format!("{id:?}")).collect();
+        write!(
+            formatter,
+            "there is no deck {:?}; the layout has {}",
+            self.id,
+            known.join(", ")
+        )
+    }
+}
+
+impl std::error::Error for NoSuchDeck {}
 
 /// One deck worked out.
 #[derive(Debug, Clone)]

@@ -93,6 +93,51 @@ fn assert_status(output: &Output, status: i32) {
 }
 
 #[test]
+fn a_measuring_sheet_is_a_pdf_or_a_picture_a_page_and_wrong_sizes_are_said() {
+    let yard = Boatyard::with(&[]);
+    let size = ["measure", "--length", "3.4 m", "--beam", "2800"];
+    assert_status(&yard.run(&size), 0);
+    let bytes = fs::read(yard.path("measuring-sheet.pdf")).expect("the sheet");
+    assert!(bytes.starts_with(b"%PDF-"));
+    let pages = yard.run(&[&size[..], &["--out", "page.svg", "--paper", "Letter"]].concat());
+    assert_status(&pages, 0);
+    let names = String::from_utf8_lossy(&pages.stdout).into_owned();
+    assert_eq!(names.lines().last(), Some("page-7.svg"));
+    assert!(yard.contents().contains(&"page-1.svg".to_owned()));
+    for (arguments, said) in [
+        (vec!["measure"], "or a layout"),
+        (vec!["measure", "--length", "3 m"], "--beam"),
+        (
+            vec!["measure", "--length", "-3", "--beam", "2"],
+            "cannot have that size",
+        ),
+        (
+            vec![
+                "measure",
+                "--length",
+                "3 m",
+                "--beam",
+                "2 m",
+                "--stations",
+                "1",
+            ],
+            "2..=400",
+        ),
+        (
+            vec![
+                "measure", "--length", "3 m", "--beam", "2 m", "--out", "a.doc",
+            ],
+            ".pdf",
+        ),
+    ] {
+        let output = yard.run(&arguments);
+        assert_status(&output, 2);
+        let told = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert!(told.contains(said), "{told}");
+    }
+}
+
+#[test]
 fn figures_as_json_are_alone_on_standard_output() {
     let yard = Boatyard::with(&[("deck.toml", DECK)]);
     let output = yard.run(&["figures", "deck.toml", "--json"]);
@@ -501,6 +546,31 @@ fn the_layout_in_the_readme_has_no_fault() {
     assert_eq!(out(&output), "deck.toml: no fault found\n");
 }
 
+/// Whole layouts stand in it, and pieces of one; each piece is checked in the layout before it.
+#[test]
+fn what_the_measuring_guide_says_to_type_has_no_fault() {
+    let guide = include_str!("../layouts/MEASURING.md");
+    let frame = "title = \"Foredeck\"\nunits = \"mm\"\n[[deck]]\nid = \"foredeck\"\n";
+    let edge = "[deck.outline]\nhalf_breadths = [[0, 0], [400, 520], [2400, 1050], [3000, 1060]]\n";
+    let mut seen = 0;
+    for piece in guide.split("```toml\n").skip(1) {
+        let (piece, _) = piece.split_once("```").expect("its end");
+        let layout = if piece.starts_with("title") {
+            piece.to_owned()
+        } else if piece.contains("[deck.outline]") {
+            format!("{frame}{piece}")
+        } else {
+            format!("{frame}{edge}{piece}")
+        };
+        let yard = Boatyard::with(&[("deck.toml", &layout)]);
+        let output = yard.run(&["check", "deck.toml"]);
+        assert_status(&output, 0);
+        assert_eq!(out(&output), "deck.toml: no fault found\n", "{layout}");
+        seen += 1;
+    }
+    assert_eq!(seen, 5, "pieces of layouts");
+}
+
 #[test]
 fn the_commands_in_the_readme_work_one_after_the_other() {
     let yard = Boatyard::with(&[]);
@@ -528,7 +598,7 @@ fn the_commands_in_the_readme_work_one_after_the_other() {
         assert_status(&yard.run(&arguments), 0);
         seen += 1;
     }
-    assert_eq!(seen, 7, "each command is in the table");
+    assert_eq!(seen, 8, "each command is in the table");
 }
 
 #[test]

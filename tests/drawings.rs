@@ -3,10 +3,14 @@
 #[path = "common/beside.rs"]
 mod beside;
 
-use spile::drawing::{Drawing, Layer, Mark, Paper, Scale, SheetFault, SheetRequest, View, draw};
+use spile::drawing::{
+    Anchor, Drawing, Layer, Mark, Paper, Scale, SheetFault, SheetRequest, View, draw, form,
+    sketches,
+};
 use spile::export::{png, svg};
 use spile::layout::{Layout, Place, Radii, Sources, Tape};
 use spile::masking::mask;
+use spile::outline::measuring::{Counts, Measuring};
 use spile::outline::{DeckPlan, Edge, EdgeRing, Placement, StripShape};
 use spile::pattern::lay_out;
 use spile::shape::{Arc, Point, Region, Ring, Segment};
@@ -353,28 +357,119 @@ fn assert_texts_stand_free(name: &str, job: &Job) {
                 Err(SheetFault::NoHalfBreadths) if view == View::Fairness => continue,
                 drawing => drawing.expect("a drawing that fits"),
             };
-            let texts: Vec<_> = drawing.texts().zip(drawing.text_boxes()).collect();
-            for (index, (text, around)) in texts.iter().enumerate() {
-                let (bounds, frame) = (around.bounding_box(), drawing.frame);
-                assert!(
-                    bounds.least.x >= frame.least.x
-                        && bounds.least.y >= frame.least.y
-                        && bounds.greatest.x <= frame.greatest.x
-                        && bounds.greatest.y <= frame.greatest.y,
-                    "{name} {paper} {view:?}: {:?} beyond the frame",
-                    text.content
-                );
-                for (other, over) in &texts[index + 1..] {
-                    assert!(
-                        !around.overlaps(over),
-                        "{name} {paper} {view:?}: {:?} over {:?}",
-                        text.content,
-                        other.content
-                    );
+            assert_drawing_stands_free(&format!("{name} {paper} {view:?}"), &drawing);
+        }
+    }
+}
+
+fn assert_drawing_stands_free(name: &str, drawing: &Drawing) {
+    let texts: Vec<_> = drawing.texts().zip(drawing.text_boxes()).collect();
+    for (index, (text, around)) in texts.iter().enumerate() {
+        let (bounds, frame) = (around.bounding_box(), drawing.frame);
+        assert!(
+            bounds.least.x >= frame.least.x
+                && bounds.least.y >= frame.least.y
+                && bounds.greatest.x <= frame.greatest.x
+                && bounds.greatest.y <= frame.greatest.y,
+            "{name}: {:?} beyond the frame",
+            text.content
+        );
+        for (other, over) in &texts[index + 1..] {
+            assert!(
+                !around.overlaps(over),
+                "{name}: {:?} over {:?}",
+                text.content,
+                other.content
+            );
+        }
+    }
+}
+
+#[test]
+fn nothing_on_a_measuring_sheet_lies_over_anything_else_or_off_the_page() {
+    let long = "wheelhouse top, starboard quarter, abaft the funnel ".repeat(4);
+    let metric = LengthUnit::Millimetre;
+    for (length, beam, units) in [
+        (3400.0, 2800.0, metric),
+        (11_600.0, 3900.0, LengthUnit::Foot),
+        (900.0, 5200.0, LengthUnit::Metre),
+        (1e6, 20.0, metric),
+    ] {
+        for counts in [
+            Counts::default(),
+            Counts {
+                stations: Some(90),
+                marks: Some(30),
+                points: Some(120),
+            },
+        ] {
+            let (length, beam) = (Length::mm(length), Length::mm(beam));
+            let measuring = Measuring::of_size(&long, length, beam, units, counts);
+            for paper in Paper::ALL {
+                let pages = form(&measuring, paper, Some("2031-04-02"));
+                assert!(pages.len() >= 6, "{} pages", pages.len());
+                for (number, page) in pages.iter().enumerate() {
+                    let name = format!("{length:?} {units:?} {paper} page {}", number + 1);
+                    assert_drawing_stands_free(&name, page);
                 }
             }
         }
     }
+    for (name, job) in fixtures() {
+        let plans: Vec<&DeckPlan> = job.decks.iter().map(|deck| &deck.plan).collect();
+        let measuring = Measuring::again(&job.layout, &plans, Counts::default());
+        for paper in [Paper::A4, Paper::Letter, Paper::Tabloid] {
+            for page in form(&measuring, paper, None) {
+                assert_drawing_stands_free(name, &page);
+            }
+        }
+    }
+    for (name, sketch) in sketches() {
+        assert_drawing_stands_free(name, &sketch);
+    }
+}
+
+#[test]
+fn a_measuring_sheet_asks_for_every_station_point_opening_and_fitting_and_tells_no_figure() {
+    let job = launch();
+    let plans: Vec<&DeckPlan> = job.decks.iter().map(|deck| &deck.plan).collect();
+    let measuring = Measuring::again(&job.layout, &plans, Counts::default());
+    let pages = form(&measuring, Paper::A4, None);
+    let all: Vec<&str> = pages
+        .iter()
+        .flat_map(Drawing::texts)
+        .map(|text| text.content.as_str())
+        .collect();
+    for deck in &measuring.decks {
+        for name in deck.openings.iter().chain(&deck.fittings) {
+            assert!(all.contains(&name.as_str()), "{name}");
+        }
+        for station in &deck.stations {
+            let shown = station.show_bare(measuring.units);
+            assert!(all.contains(&shown.as_str()), "{shown}");
+        }
+    }
+    assert!(all.iter().any(|text| text.contains("Take care")));
+}
+
+#[test]
+fn the_squared_page_is_to_scale() {
+    let metric = LengthUnit::Millimetre;
+    let size = (Length::mm(3400.0), Length::mm(2800.0));
+    let measuring = Measuring::of_size("Foredeck", size.0, size.1, metric, Counts::default());
+    let pages = form(&measuring, Paper::A4, None);
+    let plot = pages.last().expect("a page");
+    assert!(
+        plot.texts()
+            .any(|text| text.content.starts_with("Plot, 1:20.")),
+        "the largest standard scale that fits"
+    );
+    let along = |figure: &str| {
+        let mut texts = plot.texts();
+        let text = texts.find(|text| text.content == figure && text.anchor == Anchor::Middle);
+        text.expect("a station's figure").at.x
+    };
+    assert!((along("2500") - along("0") - 125.0).abs() < 1e-9);
 }
 
 #[test]

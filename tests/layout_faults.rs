@@ -231,7 +231,7 @@ fn the_schema_accepts_every_demo_layout_and_starter() {
 }
 
 /// Mistakes that a schema cannot see: they are between values, or of the text itself.
-const BEYOND_A_SCHEMA: [&str; 26] = [
+const BEYOND_A_SCHEMA: [&str; 28] = [
     "absurd_length",
     "camber_form_with_heights",
     "camber_heights_contradict",
@@ -244,9 +244,11 @@ const BEYOND_A_SCHEMA: [&str; 26] = [
     "knuckles_with_points",
     "no_named_edge",
     "pinched_outline",
+    "port_out_of_order",
     "radius_on_a_fair_curve",
     "radius_too_large",
     "round_end_with_breadth",
+    "sides_of_one_table",
     "slot_without_length",
     "stations_out_of_order",
     "survey_unknown_point",

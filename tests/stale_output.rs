@@ -44,6 +44,9 @@ fn the_plans_kept_are_the_plans_given() {
     let kept = root.join("output");
     let mut stale = Vec::new();
     for folder in names_in_either(&kept, fresh.path()) {
+        if folder == Path::new("measuring") {
+            continue;
+        }
         let (kept, fresh) = (kept.join(&folder), fresh.path().join(&folder));
         for file in names_in_either(&kept, &fresh) {
             let why = match (fs::read(kept.join(&file)), fs::read(fresh.join(&file))) {
@@ -60,6 +63,41 @@ fn the_plans_kept_are_the_plans_given() {
         "{}\nrefresh with: {REFRESH}",
         stale.join("\n")
     );
+}
+
+/// The guide's sketches; `UPDATE_SKETCHES=1` writes them afresh.
+#[test]
+fn the_sketches_of_the_guide_are_those_of_the_measuring_sheet() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("output/measuring");
+    let guide = Path::new(env!("CARGO_MANIFEST_DIR")).join("layouts/MEASURING.md");
+    let guide = fs::read_to_string(guide).expect("the guide");
+    let sketches = spile::drawing::sketches();
+    let names: Vec<PathBuf> = sketches
+        .iter()
+        .map(|(name, _)| PathBuf::from(format!("{name}.svg")))
+        .collect();
+    if std::env::var_os("UPDATE_SKETCHES").is_some() {
+        fs::create_dir_all(&folder).expect("a folder to write into");
+        for (name, (_, sketch)) in names.iter().zip(&sketches) {
+            fs::write(folder.join(name), spile::export::svg(sketch)).expect("it can be written");
+        }
+    }
+    for (name, (_, sketch)) in names.iter().zip(&sketches) {
+        let kept = fs::read(folder.join(name)).unwrap_or_default();
+        let fresh = spile::export::svg(sketch);
+        assert!(
+            alike(name, &kept, fresh.as_bytes()),
+            "output/measuring/{} is stale; refresh with: UPDATE_SKETCHES=1 cargo test --test stale_output",
+            name.display()
+        );
+        let shown = format!("../output/measuring/{}", name.display());
+        assert!(guide.contains(&shown), "the guide does not show {shown}");
+    }
+    let mut kept = names_in(&folder);
+    let mut names = names;
+    kept.sort();
+    names.sort();
+    assert_eq!(kept, names, "what is in output/measuring");
 }
 
 #[test]

@@ -6,11 +6,13 @@
 mod check;
 mod console;
 mod figures;
+mod measure;
 mod new;
 mod plan;
 mod read;
 mod schema;
 mod sheet;
+mod size;
 mod survey;
 
 use std::process::ExitCode;
@@ -36,6 +38,7 @@ Exit status: 0 done; 1 a layout is at fault, nothing was written; 2 the command 
 #[derive(Subcommand)]
 enum Command {
     New(new::New),
+    Measure(measure::Measure),
     Check(check::Check),
     Figures(figures::Figures),
     Plan(plan::Plan),
@@ -112,6 +115,7 @@ pub fn run() -> ExitCode {
         Command::Plan(command) => command.run(&console),
         Command::Sheet(command) => command.run(&console),
         Command::Survey(command) => command.run(&console),
+        Command::Measure(command) => command.run(&console),
         Command::Schema(command) => command.run(&console),
     };
     match result {

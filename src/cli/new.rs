@@ -3,16 +3,13 @@
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
-use clap::{Args, ValueEnum};
+use clap::Args;
 
 use super::console::Console;
+use super::size::{Units, length_of};
 use super::{Status, Stop, write_fault};
 use crate::export::files::{Existing, NewFile, write_whole};
 use crate::layout;
-use crate::units::{Length, LengthUnit, parse_length};
-
-/// No deck is longer than a kilometre.
-const MOST: Length = Length::mm(1e6);
 
 /// Writes a commented starter layout to fill in
 #[derive(Args)]
@@ -36,28 +33,6 @@ pub(super) struct New {
     /// Replace a file that is there already
     #[arg(long)]
     force: bool,
-}
-
-/// A unit as a layout names it.
-#[derive(Clone, Copy, ValueEnum)]
-enum Units {
-    Mm,
-    Cm,
-    M,
-    In,
-    Ft,
-}
-
-impl Units {
-    const fn unit(self) -> LengthUnit {
-        match self {
-            Self::Mm => LengthUnit::Millimetre,
-            Self::Cm => LengthUnit::Centimetre,
-            Self::M => LengthUnit::Metre,
-            Self::In => LengthUnit::Inch,
-            Self::Ft => LengthUnit::Foot,
-        }
-    }
 }
 
 impl New {
@@ -89,21 +64,5 @@ impl New {
             }
         })?;
         console.output(format!("{shown}\n"))
-    }
-}
-
-/// A length with its unit, or a bare number of `units`.
-fn length_of(option: &str, text: &str, units: LengthUnit) -> Result<Length, Stop> {
-    let length = match text.trim().parse() {
-        Ok(amount) => Length::of(amount, units),
-        Err(_) => parse_length(text)
-            .map_err(|fault| Status::Usage.with(format!("{option} {text}: {fault}")))?,
-    };
-    if length > Length::ZERO && length <= MOST {
-        Ok(length)
-    } else {
-        Err(Status::Usage.with(format!(
-            "{option} {text}: a deck cannot have that size; write for example \"3.4 m\" or \"11 ft 2 in\""
-        )))
     }
 }

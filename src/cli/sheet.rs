@@ -127,7 +127,7 @@ impl View {
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Format {
+pub(super) enum Format {
     Svg,
     Png,
     Pdf,
@@ -166,7 +166,7 @@ impl Sheet {
     }
 }
 
-fn format_of(path: &Path) -> Result<Format, Stop> {
+pub(super) fn format_of(path: &Path) -> Result<Format, Stop> {
     let extension = path.extension().unwrap_or(OsStr::new(""));
     if extension.eq_ignore_ascii_case("svg") {
         Ok(Format::Svg)
@@ -182,7 +182,7 @@ fn format_of(path: &Path) -> Result<Format, Stop> {
     }
 }
 
-fn paper(text: &str) -> Result<Paper, String> {
+pub(super) fn paper(text: &str) -> Result<Paper, String> {
     Paper::named(text).ok_or_else(|| {
         let names: Vec<&str> = Paper::ALL.iter().map(|paper| paper.name()).collect();
         format!("one of {}", names.join(", "))

@@ -120,7 +120,11 @@ fn views(figures: &SurveyFigures) -> Vec<(View, Option<String>, String, String)>
 /// The layout with what was found, sure to be one that can be planned.
 fn adjusted_layout(worked: &Worked) -> Result<String, Stop> {
     let job = &worked.job;
-    let settled = outline::settled(&job.layout, &job.fixed);
+    let settled = outline::settled(
+        &job.layout,
+        &job.fixed,
+        job.decks.iter().map(|deck| &deck.plan),
+    );
     let text = layout::settled(&worked.text, &settled)
         .map_err(|error| Status::Layout.with(error.to_string()))?;
     layout::read(&text)

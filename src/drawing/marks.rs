@@ -3,7 +3,7 @@
 
 use super::paper::Scale;
 use super::text;
-use crate::shape::{BoundingBox, Point, Region, Ring, Segment};
+use crate::shape::{BoundingBox, Point, Region, Ring, Segment, chain_parts_in};
 
 /// A finished sheet.
 #[derive(Debug, Clone, PartialEq)]
@@ -49,6 +49,22 @@ pub enum Mark {
     Path(Path),
     /// A line of text.
     Text(Text),
+}
+
+impl Mark {
+    /// The mark shifted on its sheet.
+    pub(super) fn shifted(&self, by: Point) -> Self {
+        match self {
+            Self::Path(path) => Self::Path(Path {
+                runs: path.runs.iter().map(|run| run.shifted(by)).collect(),
+                ..path.clone()
+            }),
+            Self::Text(text) => Self::Text(Text {
+                at: text.at + by,
+                ..text.clone()
+            }),
+        }
+    }
 }
 
 /// What a mark belongs to; writers keep layers apart.
@@ -151,6 +167,33 @@ impl Run {
         Self {
             segments: ring.segments().to_vec(),
             closed: true,
+        }
+    }
+
+    /// What of it lies in a box.
+    #[must_use]
+    pub fn parts_in(&self, bounds: &BoundingBox) -> Vec<Self> {
+        let parts = chain_parts_in(&self.segments, self.closed, bounds);
+        match parts.as_slice() {
+            [whole] if *whole == self.segments => vec![self.clone()],
+            _ => {
+                let open = |segments| Self {
+                    segments,
+                    closed: false,
+                };
+                parts.into_iter().map(open).collect()
+            }
+        }
+    }
+
+    fn shifted(&self, by: Point) -> Self {
+        Self {
+            segments: self
+                .segments
+                .iter()
+                .map(|segment| segment.moved(&|point| point + by))
+                .collect(),
+            closed: self.closed,
         }
     }
 

@@ -7,6 +7,8 @@ mod developed;
 mod dimension;
 mod features;
 mod figure;
+mod form;
+mod full_size;
 mod hatch;
 mod label;
 mod marks;
@@ -24,6 +26,10 @@ mod view_masking;
 mod view_pattern;
 mod view_survey;
 
+pub use form::{form, sketches};
+pub use full_size::{
+    FieldName, FullSize, FullSizeDeck, FullSizeFault, FullSizeLine, LineKind, Wanted, full_size,
+};
 pub use marks::{Anchor, Dash, Drawing, Fill, Layer, Mark, Path, Pen, Run, Text, TextBox, Weight};
 pub use paper::{Paper, Scale};
 pub use sheet::{SheetFault, SheetRequest, View, draw};

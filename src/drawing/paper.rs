@@ -122,6 +122,9 @@ impl fmt::Display for Paper {
 pub struct Scale(u32);
 
 impl Scale {
+    /// As large as the thing itself.
+    pub const FULL: Self = Self(1);
+
     /// 1 to `divisor`; none for 1 to 0.
     #[must_use]
     pub const fn one_to(divisor: u32) -> Option<Self> {

@@ -17,7 +17,7 @@ use super::{view_fairness, view_masking, view_pattern, view_survey};
 use crate::figures::survey::SurveyFigures;
 use crate::shape::{BoundingBox, Point};
 use crate::units::LengthUnit;
-use crate::{DeckJob, Job};
+use crate::{DeckJob, Job, NoSuchDeck};
 
 /// Frame to the sheet's edge: on the left, where sheets are bound, and elsewhere (ISO 5457), millimetres.
 const BINDING: f64 = 20.0;
@@ -91,12 +91,7 @@ impl View {
 #[derive(Debug, Clone, PartialEq)]
 pub enum SheetFault {
     /// The layout has no deck of this id.
-    NoSuchDeck {
-        /// What was asked for.
-        id: String,
-        /// What there is.
-        known: Vec<String>,
-    },
+    NoSuchDeck(NoSuchDeck),
     /// None of the decks asked for was measured by half-breadths, whose fairness was to be shown.
     NoHalfBreadths,
     /// The layout has no points by ties and no marks of a drawing.
@@ -125,11 +120,7 @@ pub enum SheetFault {
 impl fmt::Display for SheetFault {
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::NoSuchDeck { id, known } => write!(
-                formatter,
-                "there is no deck {id:?}; the layout has {}",
-                listed(known)
-            ),
+            Self::NoSuchDeck(fault) => fault.fmt(formatter),
             Self::SeveralDecks { known } => write!(
                 formatter,
                 "one deck at a time can be laid flat; name one of {} with --deck",
@@ -325,17 +316,9 @@ fn drawn(
 }
 
 fn decks<'a>(job: &'a Job, request: &SheetRequest) -> Result<Vec<&'a DeckJob>, SheetFault> {
-    let chosen: Vec<&DeckJob> = job
-        .decks
-        .iter()
-        .filter(|deck| request.deck.as_ref().is_none_or(|id| *id == deck.plan.id))
-        .collect();
-    if chosen.is_empty() {
-        return Err(SheetFault::NoSuchDeck {
-            id: request.deck.clone().unwrap_or_default(),
-            known: job.decks.iter().map(|deck| deck.plan.id.clone()).collect(),
-        });
-    }
+    let chosen = job
+        .decks_of(request.deck.as_deref())
+        .map_err(SheetFault::NoSuchDeck)?;
     if request.view != View::Fairness {
         return Ok(chosen);
     }

@@ -185,7 +185,7 @@ pub(crate) fn on_surface(own: &SurfaceFigures, units: LengthUnit) -> Vec<String>
 }
 
 /// How a camber was found from heights.
-fn from_heights(own: &SurfaceFigures, fit: &HeightFit, units: LengthUnit) -> String {
+pub(crate) fn from_heights(own: &SurfaceFigures, fit: &HeightFit, units: LengthUnit) -> String {
     let with_sheer = if fit.with_sheer {
         " and its slope fore and aft"
     } else {
@@ -220,7 +220,7 @@ fn from_heights(own: &SurfaceFigures, fit: &HeightFit, units: LengthUnit) -> Str
 }
 
 /// How the deck laid flat is off.
-fn developed(own: &SurfaceFigures, units: LengthUnit) -> String {
+pub(crate) fn developed(own: &SurfaceFigures, units: LengthUnit) -> String {
     let developed = &own.developed;
     if developed.is_exact {
         return "The deck can be laid flat as it is: round one way only, its development has no distortion."

@@ -1,7 +1,7 @@
 //! The figures for programs: JSON whose keys are a contract (added to, never changed), every number at
 //! full precision.
 
-mod surface;
+pub(super) mod surface;
 
 use serde::Serialize;
 

@@ -3,12 +3,15 @@
 
 use serde::Serialize;
 
+use super::json::surface::{DevelopedKeys, HeightKeys};
 use super::json::{WarningKeys, at, print};
 use crate::adjust::{Fit, Loose, Slip};
 use crate::figures::survey::{
-    BlunderFigures, DeckHalfBreadths, DrawingFigures, Laid, MarkFigures, NetworkFigures,
-    PointEllipse, PointFigures, PointState, SurveyFigures, TieFigures,
+    BlunderFigures, DeckHalfBreadths, DeckSurface, DrawingFigures, Laid, MarkFigures,
+    NetworkFigures, PointEllipse, PointFigures, PointState, SurveyFigures, TieFigures,
 };
+use crate::outline::fairness::CurvaturePoint;
+use crate::shape::Point;
 use crate::units::Length;
 
 /// What the survey of one layout found.
@@ -26,6 +29,7 @@ struct SurveyKeys<'a> {
     ties: Option<NetworkKeys<'a>>,
     drawings: Vec<DrawingKeys<'a>>,
     half_breadths: Vec<HalfBreadthKeys<'a>>,
+    surfaces: Vec<DeckSurfaceKeys<'a>>,
     warnings: Vec<WarningKeys<'a>>,
 }
 
@@ -51,6 +55,31 @@ struct HalfBreadthKeys<'a> {
     stations: Vec<StationKeys>,
     unfair: Vec<UnfairKeys>,
     port_over_starboard_mm: Vec<[f64; 2]>,
+    /// None where the side is straight.
+    sharpest: Option<SharpestKeys>,
+    inflections: Vec<InflectionKeys>,
+}
+
+/// Where a side bends most.
+#[derive(Serialize)]
+struct SharpestKeys {
+    least_radius_mm: f64,
+    is_hollow: bool,
+    station_mm: f64,
+    half_breadth_mm: f64,
+}
+
+#[derive(Serialize)]
+struct InflectionKeys {
+    station_mm: f64,
+    half_breadth_mm: f64,
+}
+
+#[derive(Serialize)]
+struct DeckSurfaceKeys<'a> {
+    deck: &'a str,
+    heights: Option<HeightKeys>,
+    developed: DevelopedKeys,
 }
 
 #[derive(Serialize)]
@@ -151,6 +180,7 @@ impl<'a> SurveyKeys<'a> {
                 .iter()
                 .flat_map(HalfBreadthKeys::of)
                 .collect(),
+            surfaces: figures.surfaces.iter().map(DeckSurfaceKeys::of).collect(),
             warnings: figures.warnings.iter().map(WarningKeys::of).collect(),
         }
     }
@@ -228,8 +258,40 @@ impl<'a> HalfBreadthKeys<'a> {
                     })
                     .collect(),
                 port_over_starboard_mm: apart.clone(),
+                sharpest: side.sharpest().map(SharpestKeys::of),
+                inflections: side.inflections().map(InflectionKeys::of).collect(),
             })
             .collect()
+    }
+}
+
+impl SharpestKeys {
+    const fn of(point: CurvaturePoint) -> Self {
+        Self {
+            least_radius_mm: 1.0 / point.curvature.abs(),
+            is_hollow: point.curvature < 0.0,
+            station_mm: point.at.x,
+            half_breadth_mm: point.at.y,
+        }
+    }
+}
+
+impl InflectionKeys {
+    const fn of(point: Point) -> Self {
+        Self {
+            station_mm: point.x,
+            half_breadth_mm: point.y,
+        }
+    }
+}
+
+impl<'a> DeckSurfaceKeys<'a> {
+    fn of(deck: &'a DeckSurface) -> Self {
+        Self {
+            deck: &deck.deck,
+            heights: deck.surface.heights.as_ref().map(HeightKeys::of),
+            developed: DevelopedKeys::of(&deck.surface.developed),
+        }
     }
 }
 

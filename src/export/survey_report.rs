@@ -1,10 +1,11 @@
 //! What a survey found, for the person who measured: what to look at first, then every point and every tie.
 
-use super::grid::Grid;
+use super::grid::{self, Grid};
 use super::markdown::{Picture, drawings, pipes, plain};
 use crate::figures::survey::{
-    DeckHalfBreadths, DrawingFigures, NetworkFigures, PointState, SurveyFigures,
+    DeckHalfBreadths, DeckSurface, DrawingFigures, NetworkFigures, PointState, SurveyFigures,
 };
+use crate::outline::fairness::SideFairness;
 use crate::units::{Length, LengthUnit};
 
 /// The report of one layout's survey. `adjusted` is the name of the layout written beside it.
@@ -28,9 +29,12 @@ pub fn survey_report(figures: &SurveyFigures, adjusted: &str, pictures: &[Pictur
     for judged in &figures.half_breadths {
         text += &half_breadths(judged, figures.units);
     }
+    for deck in &figures.surfaces {
+        text += &surface(deck, figures.units);
+    }
     text += &format!(
-        "\n## The layout with what was found\n\n`{adjusted}` has the coordinates in the place of names, and the lines and \
-         arcs in the place of what was drawn; the measurements stay in it. `spile plan {adjusted}` plans it.\n"
+        "\n## The layout with what was found\n\n`{adjusted}` has the coordinates in the place of names, the lines and arcs \
+         in the place of what was drawn, and one table of half-breadths in the place of two sides made one; the measurements stay in it. `spile plan {adjusted}` plans it.\n"
     );
     text
 }
@@ -78,6 +82,7 @@ fn half_breadths(judged: &DeckHalfBreadths, units: LengthUnit) -> String {
             ],
             rows: rows.collect(),
         });
+        text += &format!("\n{}\n", bends(side, units));
     }
     if judged.fairness.sides.iter().any(|side| side.is_too_short()) {
         text +=
@@ -98,6 +103,47 @@ fn half_breadths(judged: &DeckHalfBreadths, units: LengthUnit) -> String {
             rows: rows.collect(),
         });
     }
+    text
+}
+
+/// How a side bends, in a sentence or two.
+fn bends(side: &SideFairness, units: LengthUnit) -> String {
+    let Some(sharpest) = side.sharpest() else {
+        return "It is straight from station to station.".to_owned();
+    };
+    let show = |mm: f64| Length::mm(mm).show(units);
+    let way = if sharpest.curvature < 0.0 {
+        " (hollow)"
+    } else {
+        ""
+    };
+    let turning: Vec<String> = side.inflections().map(|point| show(point.x)).collect();
+    let turning = if turning.is_empty() {
+        "Nowhere does it plainly turn from bulging to hollow or back.".to_owned()
+    } else {
+        format!(
+            "It turns from bulging to hollow or back at station {}.",
+            turning.join(", ")
+        )
+    };
+    format!(
+        "It bends most at station {}, half-breadth {}, with a radius of {}{way}. {turning}",
+        show(sharpest.at.x),
+        show(sharpest.at.y),
+        show((1.0 / sharpest.curvature.abs()).round()),
+    )
+}
+
+/// The heights as fitted, and how the deck laid flat is off.
+fn surface(deck: &DeckSurface, units: LengthUnit) -> String {
+    let own = &deck.surface;
+    let mut text = format!("\n## {}: camber and sheer\n\n", plain(&deck.title));
+    if let Some(fit) = &own.heights {
+        text += &format!("{}\n\n", plain(&grid::from_heights(own, fit, units)));
+        text += &pipes(&grid::heights(fit, units));
+        text += "\n";
+    }
+    text += &format!("{}\n", plain(&grid::developed(own, units)));
     text
 }
 

@@ -4,6 +4,7 @@
 
 use std::f64::consts::PI;
 
+use super::{Figures, SurfaceFigures};
 use crate::Job;
 use crate::adjust::{Blunder, Fit, Fix, Loose, Slip};
 use crate::outline::{
@@ -25,6 +26,8 @@ pub struct SurveyFigures {
     pub drawings: Vec<DrawingFigures>,
     /// How fair its decks' half-breadths are, deck by deck, where they were measured so.
     pub half_breadths: Vec<DeckHalfBreadths>,
+    /// The surfaces of its decks that have camber or sheer.
+    pub surfaces: Vec<DeckSurface>,
     /// What a person should know.
     pub warnings: Vec<Warning>,
 }
@@ -38,6 +41,17 @@ pub struct DeckHalfBreadths {
     pub title: String,
     /// Its sides as judged.
     pub fairness: Fairness,
+}
+
+/// The surface of one deck.
+#[derive(Debug, Clone)]
+pub struct DeckSurface {
+    /// The deck's id.
+    pub deck: String,
+    /// What people call it.
+    pub title: String,
+    /// Its figures: heights as fitted, and how the deck laid flat is off.
+    pub surface: SurfaceFigures,
 }
 
 /// A drawing that outlines and shapes were taken from.
@@ -222,9 +236,26 @@ impl SurveyFigures {
                     })
                 })
                 .collect(),
+            surfaces: surfaces(job),
             warnings: job.warnings.clone(),
         }
     }
+}
+
+fn surfaces(job: &Job) -> Vec<DeckSurface> {
+    if job.decks.iter().all(|deck| deck.surface.is_none()) {
+        return Vec::new();
+    }
+    let decks = Figures::of(job).decks.into_iter();
+    decks
+        .filter_map(|deck| {
+            Some(DeckSurface {
+                deck: deck.id,
+                title: deck.title,
+                surface: deck.surface?,
+            })
+        })
+        .collect()
 }
 
 impl DrawingFigures {
@@ -322,7 +353,12 @@ impl NetworkFigures {
             let point = surveyed.points.get(point);
             point.map_or_else(String::new, |point| point.name.clone())
         };
-        let points = surveyed.points.iter().zip(&adjustment.fixes);
+        let points = surveyed.points.iter().zip(&adjustment.fixes).enumerate();
+        let used_at = |point: usize| {
+            let ties = surveyed.ties.iter().zip(&adjustment.ties);
+            ties.filter(|(tie, found)| found.used && (tie.from == point || tie.to == point))
+                .count()
+        };
         let ties: Vec<TieFigures> = surveyed
             .ties
             .iter()
@@ -345,7 +381,10 @@ impl NetworkFigures {
             .reduce(Length::max);
         Self {
             points: points
-                .map(|(point, fix)| PointFigures::of(&point.name, fix))
+                .map(|(number, (point, fix))| PointFigures {
+                    ties: used_at(number),
+                    ..PointFigures::of(&point.name, fix)
+                })
                 .collect(),
             blunders: adjustment
                 .blunders
@@ -422,7 +461,6 @@ impl PointFigures {
                         short: Length::mm(ellipse.minor),
                         towards_degrees: ellipse.direction * 180.0 / PI,
                     }),
-                    ties: found.distances,
                     ..bare(
                         match &found.open {
                             Some(open) => PointState::Ambiguous { other: open.other },

@@ -12,6 +12,8 @@ pub(super) struct Entry {
     pub(super) keys: &'static [Key],
     /// Keys of which exactly one must be there.
     pub(super) one_of: &'static [&'static str],
+    /// Pairs of keys of which neither means anything without the other.
+    pub(super) together: &'static [[&'static str; 2]],
     /// Keys of which at least one must be there.
     pub(super) some_of: &'static [&'static str],
 }
@@ -124,6 +126,7 @@ const fn entry(called: &'static str, about: &'static str, keys: &'static [Key]) 
         about,
         keys,
         one_of: &[],
+        together: &[],
         some_of: &[],
     }
 }
@@ -444,6 +447,7 @@ static DECK: Entry = entry(
 
 static OUTLINE: Entry = Entry {
     one_of: &["half_breadths", "points", "drawn", "starboard"],
+    together: &[["starboard", "port"]],
     ..entry(
         "[deck.outline]",
         "The deck's edge, by half-breadths from the centreline or by the points of a closed ring.",

@@ -94,6 +94,10 @@ fn table(entry: &Entry) -> Value {
     if !required.is_empty() {
         schema["required"] = json!(required);
     }
+    for [one, other] in entry.together {
+        schema["dependentRequired"][*one] = json!([other]);
+        schema["dependentRequired"][*other] = json!([one]);
+    }
     if !entry.one_of.is_empty() {
         schema["oneOf"] = json!(needing(entry.one_of));
     }

@@ -1,5 +1,5 @@
 //! A layout written back with what a survey has settled: every point by name becomes its coordinates, what
-//! was taken from a drawing becomes lines and arcs, two sides become the half-breadths chosen. All else, the
+//! was taken from a drawing becomes lines and arcs, two sides made one become that one table. All else, the
 //! comments and the measurements themselves included, stays as it stands. Comes in: the file's text and what
 //! was settled. Goes out: the text of a layout that needs no survey and no drawing.
 
@@ -13,6 +13,8 @@ use crate::units::{Length, LengthUnit};
 const MEASURED: usize = 1;
 /// ... and a drawn one, whose arcs have to run on into each other.
 const DRAWN: usize = 3;
+/// ... and a half-breadth, through which the very same curve has to go again.
+const THROUGH: usize = 11;
 
 /// What a survey has settled of a layout.
 #[derive(Debug, Clone, PartialEq)]
@@ -179,20 +181,27 @@ impl Settled {
         }
     }
 
-    /// One table of half-breadths in the place of two sides.
+    /// One table of half-breadths in the place of two sides, which stay in it as comments: those may stand in a list
+    /// even where the outline is an inline table.
     fn write_table(&self, deck: &mut dyn TableLike, table: &SettledTable) -> Result<(), TomlError> {
         let Some(outline) = deck.get_mut("outline").and_then(Item::as_table_like_mut) else {
             return Ok(());
         };
-        let lines = table.half_breadths.iter().map(|line| {
-            let at = Point::new(line.station.to_mm(), line.breadth.to_mm());
-            self.coordinates(at, MEASURED)
-        });
-        let new: Value = list(lines).parse()?;
-        for key in ["port", "starboard", "sides"] {
+        let mut text = String::from("[\n  # Made one of the two sides as they were measured:\n");
+        for key in ["starboard", "port", "sides"] {
+            for line in written(outline, key).lines().map(str::trim_end) {
+                text.push_str("  # ");
+                text.push_str(line);
+                text.push('\n');
+            }
             outline.remove(key);
         }
-        outline.insert("half_breadths", Item::Value(new));
+        for line in &table.half_breadths {
+            let at = Point::new(line.station.to_mm(), line.breadth.to_mm());
+            text.push_str(&format!("  {},\n", self.coordinates(at, THROUGH)));
+        }
+        text.push(']');
+        outline.insert("half_breadths", Item::Value(text.parse()?));
         Ok(())
     }
 
@@ -292,6 +301,20 @@ impl Settled {
         table.insert("points", inline(list(corners))?);
         Ok(())
     }
+}
+
+/// A key with its value as they stand in the file, comments included; empty where there is none.
+fn written(table: &dyn TableLike, key: &str) -> String {
+    let Some((key, item)) = table.get_key_value(key) else {
+        return String::new();
+    };
+    let before = key.leaf_decor().prefix().and_then(|text| text.as_str());
+    format!(
+        "{}{} = {}",
+        before.unwrap_or_default().trim_start(),
+        key.get(),
+        item.to_string().trim()
+    )
 }
 
 /// A list with an item a line.

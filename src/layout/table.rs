@@ -187,10 +187,18 @@ impl<'t> Reading<'t> {
             }
         }
         let Entry {
-            one_of, some_of, ..
+            one_of,
+            some_of,
+            together,
+            ..
         } = table.entry;
+        // Whose partner is here is missed there, by name.
+        let partnered = |name: &str| {
+            let mut pairs = together.iter().filter(|pair| pair.contains(&name));
+            pairs.any(|pair| pair.iter().any(|key| explained(key)))
+        };
         for (group, needs) in [(one_of, "needs one of"), (some_of, "needs at least one of")] {
-            if !group.is_empty() && !group.iter().any(|name| explained(name)) {
+            if !group.is_empty() && !group.iter().any(|name| explained(name) || partnered(name)) {
                 let names: Vec<_> = group.iter().map(|name| format!("`{name}`")).collect();
                 let first = group.first().and_then(|name| table.key(name));
                 self.report(

@@ -3,9 +3,11 @@
 //! Goes out: a [`Masking`].
 
 mod clash;
+mod field_lines;
 mod line_tape;
 mod remarks;
 
+pub use field_lines::{Chain, FieldLines, field_lines};
 pub use remarks::remarks;
 
 use crate::concurrent::both;
@@ -91,14 +93,7 @@ enum Side {
 #[must_use]
 pub fn mask(pattern: &Pattern, tape: &Tape) -> Masking {
     let fields = pattern.field_region();
-    // What can be painted at all; its boundary is deck edge, openings and fittings in place.
-    let paintable = if pattern.openings.is_empty() && pattern.fittings.is_empty() {
-        pattern.deck.clone()
-    } else {
-        pattern
-            .deck
-            .difference(&[&pattern.openings, &pattern.fittings])
-    };
+    let paintable = paintable(pattern);
     let edges = paintable.boundary();
     let rings: Vec<CutRing> = fields
         .rings()
@@ -117,6 +112,17 @@ pub fn mask(pattern: &Pattern, tape: &Tape) -> Masking {
         || plan.pass(Side::OutOfField),
     );
     Masking { first, reversed }
+}
+
+/// What can be painted at all; its boundary is deck edge, openings and fittings in place.
+fn paintable(pattern: &Pattern) -> Region {
+    if pattern.openings.is_empty() && pattern.fittings.is_empty() {
+        pattern.deck.clone()
+    } else {
+        pattern
+            .deck
+            .difference(&[&pattern.openings, &pattern.fittings])
+    }
 }
 
 /// What both passes look at.

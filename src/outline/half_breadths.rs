@@ -89,12 +89,12 @@ pub(super) fn walked(
             check_ends_match(pair, findings)?;
             let mean: Vec<Entry> = differences
                 .iter()
-                .map(|both| Entry {
-                    at: Point::new(
-                        both.station.to_mm(),
-                        f64::midpoint(both.starboard.to_mm(), both.port.to_mm()),
-                    ),
-                    place: both.place,
+                .map(|both| {
+                    let HalfBreadth { station, breadth } = both.average();
+                    Entry {
+                        at: Point::new(station.to_mm(), breadth.to_mm()),
+                        place: both.place,
+                    }
                 })
                 .collect();
             let side = side(table, &mean, findings)?;

@@ -8,6 +8,7 @@ pub mod fairness;
 mod findings;
 mod fixed;
 mod half_breadths;
+pub mod measuring;
 mod points;
 mod rounding;
 mod settled;

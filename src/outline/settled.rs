@@ -1,15 +1,21 @@
-//! What a survey settles, so that the layout can be written back with it. Comes in: a layout and its [`Fixed`]
-//! points and drawings. Goes out: [`Settled`], which [`crate::layout::settled`] writes into the file's text.
+//! What a survey settles, so that the layout can be written back with it. Comes in: a layout, its [`Fixed`]
+//! points and drawings, and its decks as they were traced. Goes out: [`Settled`], which [`crate::layout::settled`] writes into the file's text.
 
 use super::findings::Findings;
-use super::{Fixed, drawn};
+use super::{DeckPlan, Fixed, drawn};
 use crate::layout::{
-    Deck, Drawn, Feature, Layout, Outline, Settled, SettledKind, SettledPoint, SettledShape, Shape,
+    Deck, Drawn, Feature, Layout, Outline, Settled, SettledKind, SettledPoint, SettledShape,
+    SettledTable, Shape,
 };
 
-/// Every point by name and everything drawn, where it lies on the deck.
+/// Every point by name and everything drawn, where it lies on the deck; and the one table that two sides of a deck
+/// became. `plans` are the decks in the layout's order.
 #[must_use]
-pub fn settled(layout: &Layout, fixed: &Fixed) -> Settled {
+pub fn settled<'a>(
+    layout: &Layout,
+    fixed: &Fixed,
+    plans: impl IntoIterator<Item = &'a DeckPlan>,
+) -> Settled {
     let points = fixed
         .network
         .iter()
@@ -29,7 +35,16 @@ pub fn settled(layout: &Layout, fixed: &Fixed) -> Settled {
             .enumerate()
             .flat_map(|(number, deck)| shapes(number, deck, fixed))
             .collect(),
-        tables: Vec::new(),
+        tables: plans
+            .into_iter()
+            .enumerate()
+            .filter_map(|(deck, plan)| {
+                Some(SettledTable {
+                    deck,
+                    half_breadths: plan.fairness.as_ref()?.made_one()?,
+                })
+            })
+            .collect(),
     }
 }
 

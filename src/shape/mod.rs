@@ -48,6 +48,7 @@
 //! | find the narrowest place between two shapes | [`Region::nearest_boundary`], [`Segment::nearest`] |
 //! | find where two segments meet | [`Segment::crossings`]; with touches and common stretches, [`meetings`] |
 //! | check that a ring does not cross itself | [`Ring::self_crossing`] |
+//! | take what of a line lies in a box; find the cells of a grid it passes | [`Segment::parts_in`], [`chain_parts_in`], [`Segment::cells`] |
 //! | keep off a boundary by widths that differ | [`clear_of_varied_band`] |
 //! | lay a smooth curve over an axis | [`Graph`] |
 //! | lay a smooth curve through points, as arcs | [`Spline`], [`tangent_arcs`] |
@@ -88,6 +89,7 @@ mod bezier;
 mod biarc;
 mod boundary;
 mod bounds;
+mod clip;
 mod clusters;
 mod corner;
 mod crossing;
@@ -120,6 +122,7 @@ pub use bezier::Bezier;
 pub use biarc::{Fitted, Parametric, tangent_arcs};
 pub use boundary::{Boundary, Owner};
 pub use bounds::BoundingBox;
+pub use clip::chain_parts_in;
 pub use corner::{LEAST_TURN, Rounding, round_corner, turn_between};
 pub use crossing::{Crossing, Meeting, TOUCH, lies_on, meetings};
 pub use distance::Nearest;

@@ -2,9 +2,13 @@
 
 use std::fmt::Write as _;
 
+use spile::export;
+use spile::figures::Figures;
+use spile::figures::survey::SurveyFigures;
 use spile::layout::{Fault, Sides, Sources, read, render_faults};
 use spile::outline::fairness::{Cause, SideFairness};
-use spile::{Job, work_out};
+use spile::shape::Ring;
+use spile::{Job, layout, outline, work_out};
 
 use super::simulated::{BOWS, Bow, Random, deck, rounded};
 
@@ -258,4 +262,223 @@ fn an_average_needs_both_sides_from_end_to_end() {
     let faults = work_out(read(&text).expect("it reads"), &Sources::default())
         .expect_err("port ends at 4500");
     assert!(faults[0].message.contains("aft end"), "{faults:?}");
+}
+
+/// Starboard in every station, port without 3000 and with one of its own: each line with what was said beside it.
+const APART: &str = "\
+# From the string, two of us.
+starboard = [
+  [0, 0], [300, 398], [600, 706], [1000, 994], [1500, 1218],
+  [2000, 1356], # by the chain plate
+  [2500, 1440], [3000, 1494], [3500, 1526], [4000, 1544], [4500, 1548], [5000, 1540],
+] # read twice
+port = [
+  [0, 0], [300, \"40.1 cm\"], [600, 710], [1000, 999], [1500, 1226], [1750, 1303],
+  [2000, 1367], [2500, 1453], [3500, 1541], [4000, 1560], [4500, 1565], [5000, 1558],
+]
+precision = 2
+SIDES
+knuckles = [4000]";
+
+/// What a survey writes back for `text`.
+fn adjusted(text: &str) -> (Job, String) {
+    let layout =
+        read(text).unwrap_or_else(|faults| panic!("{}", render_faults("a", text, &faults)));
+    let job = work_out(layout, &Sources::default()).expect("it is a deck");
+    let plans = job.decks.iter().map(|deck| &deck.plan);
+    let settled = outline::settled(&job.layout, &job.fixed, plans);
+    let written = layout::settled(text, &settled).expect("it is TOML");
+    (job, written)
+}
+
+fn same_ring(one: &Ring, other: &Ring, within: f64) {
+    assert_eq!(one.segments().len(), other.segments().len());
+    for (one, other) in one.segments().iter().zip(other.segments()) {
+        for share in [0.0, 0.25, 0.5, 0.75, 1.0] {
+            let apart = one.point_at(share).distance(other.point_at(share));
+            assert!(
+                apart <= within,
+                "{apart} mm apart at {:?}",
+                one.point_at(share)
+            );
+        }
+    }
+}
+
+/// A deck in feet and inches, each side with a station that the other has not.
+const APART_IN_FEET: &str = "\
+# From the string, two of us.
+starboard = [
+  [0, 0], [\"1 ft\", \"1' 3 5/8\\\"\"], [2.5, 2.75], # by the chain plate
+  [5, \"4' 0 1/2\\\"\"], [8, \"4' 11\\\"\"],
+]
+port = [
+  [0, 0], [\"1 ft\", \"1' 4\\\"\"], [\"3' 1/8\\\"\", 3], [5, \"4' 1 1/4\\\"\"], [8, 5],
+]
+precision = \"1/8 in\"
+SIDES
+knuckles = [5]";
+
+#[test]
+fn two_sides_made_one_are_written_back_as_one_table_with_the_measurements_beside_it() {
+    for (outline, units, average, alone) in [(APART, "mm", 13, 12), (APART_IN_FEET, "ft", 6, 5)] {
+        for sides in ["average", "port", "starboard"] {
+            let outline = outline.replace("SIDES", &format!("sides = \"{sides}\" # we agreed"));
+            let text = layout(&outline)
+                .replace("[[deck]]", &format!("units = \"{units}\"\n[[deck]]"))
+                .replace("edge = 60", "edge = \"60 mm\"");
+            let (job, written) = adjusted(&text);
+            let again = read(&written).unwrap_or_else(|faults| {
+                panic!("{}", render_faults("adjusted", &written, &faults))
+            });
+            let layout::Outline::HalfBreadths(table) = &again.decks[0].outline else {
+                panic!("half-breadths");
+            };
+            let stations = if sides == "average" { average } else { alone };
+            assert_eq!(
+                (table.points.len(), table.port.len()),
+                (stations, 0),
+                "{written}"
+            );
+            let planned = work_out(again, &Sources::default()).expect("it is a deck");
+            same_ring(
+                &job.decks[0].plan.outline.ring,
+                &planned.decks[0].plan.outline.ring,
+                1e-9,
+            );
+            // Every line about the sides stands in it as it did, as a comment; all others as they did.
+            for line in text.lines() {
+                let about_sides = outline.contains(line) && !line.is_empty();
+                let stays = ["precision", "knuckles"]
+                    .iter()
+                    .any(|key| line.starts_with(key));
+                let wanted = if about_sides && !stays {
+                    format!("\n  # {line}\n")
+                } else {
+                    format!("{line}\n")
+                };
+                assert!(written.contains(&wanted), "{wanted} is not in\n{written}");
+            }
+        }
+    }
+}
+
+#[test]
+fn two_sides_that_both_stand_are_written_back_untouched() {
+    for sides in ["sides = \"both\"", ""] {
+        let text = layout(&APART.replace("SIDES", sides));
+        assert_eq!(adjusted(&text).1, text);
+    }
+}
+
+#[test]
+fn sides_in_an_inline_table_are_made_one_in_it() {
+    let text = "title = \"Puffin\"\n[[deck]]\nid = \"deck\"\noutline = { starboard = [[0, 0], [900, 700.5]], curve = \"straight\", port = [[0, 0], [900, 702]], sides = \"average\" }\n";
+    let (_, written) = adjusted(text);
+    assert_eq!(
+        written,
+        "title = \"Puffin\"\n[[deck]]\nid = \"deck\"\noutline = { curve = \"straight\", half_breadths = [\n  # Made one of the two sides as they were measured:\n  # starboard = [[0, 0], [900, 700.5]]\n  # port = [[0, 0], [900, 702]]\n  # sides = \"average\"\n  [0, 0],\n  [900, 701.25],\n] }\n"
+    );
+    read(&written).expect("it reads back");
+}
+
+fn survey_of(job: &Job) -> (serde_json::Value, String) {
+    let figures = SurveyFigures::of(job);
+    let json = export::survey_json(&figures).expect("it prints");
+    let json = serde_json::from_str(&json).expect("it is JSON");
+    (json, export::survey_report(&figures, "adjusted.toml", &[]))
+}
+
+#[test]
+fn the_survey_says_where_each_side_bends_most_and_where_it_turns() {
+    // To starboard a parabola, y'' = -1/625 mm: its radius is least at the crown, 625 mm. To port a wave of
+    // y = 900 + 100 sin(x π / 1000), over two lengths: its curvature is greatest at the crests, 100 (π/1000)², and
+    // zero where the sine is.
+    let arch: Vec<[f64; 2]> = (0..=20)
+        .map(|number| {
+            let x = 100.0 * f64::from(number);
+            [x, 1200.0 - (x - 1000.0).powi(2) / 1250.0]
+        })
+        .collect();
+    let k = std::f64::consts::PI / 1000.0;
+    let wave: Vec<[f64; 2]> = (0..=40)
+        .map(|number| {
+            let x = 50.0 * f64::from(number);
+            [x, 900.0 + 100.0 * (k * x).sin()]
+        })
+        .collect();
+    let (json, report) = survey_of(&worked(&format!(
+        "starboard = [{}]\nport = [{}]\nprecision = 0.01",
+        listed(&arch),
+        listed(&wave)
+    )));
+    let number = |value: &serde_json::Value| value.as_f64().expect("a number");
+    let [starboard, port] = [0, 1].map(|side| &json["half_breadths"][side]);
+    let radius = number(&starboard["sharpest"]["least_radius_mm"]);
+    assert!((radius - 625.0).abs() < 6.0, "{radius}");
+    assert!((number(&starboard["sharpest"]["station_mm"]) - 1000.0).abs() < 10.0);
+    assert_eq!(starboard["sharpest"]["is_hollow"], false);
+    assert_eq!(starboard["inflections"], serde_json::json!([]));
+    let radius = number(&port["sharpest"]["least_radius_mm"]);
+    let closed = 1.0 / (100.0 * k * k);
+    assert!((radius / closed - 1.0).abs() < 0.02, "{radius}, {closed}");
+    let station = number(&port["sharpest"]["station_mm"]);
+    assert!(
+        (station - 500.0).abs() < 10.0 || (station - 1500.0).abs() < 10.0,
+        "{station}"
+    );
+    assert_eq!(port["sharpest"]["is_hollow"], station > 1000.0);
+    let turning = port["inflections"].as_array().expect("a list");
+    assert_eq!(turning.len(), 1, "{turning:?}");
+    assert!((number(&turning[0]["station_mm"]) - 1000.0).abs() < 10.0);
+    assert!((number(&turning[0]["half_breadth_mm"]) - 900.0).abs() < 5.0);
+    assert!(report.contains("with a radius of 10"), "{report}");
+    assert!(
+        report.contains("It turns from bulging to hollow or back at station 1"),
+        "{report}"
+    );
+    assert_eq!(json["surfaces"], serde_json::json!([]));
+}
+
+#[test]
+fn a_straight_side_has_no_least_radius() {
+    let (json, report) = survey_of(&worked(
+        "half_breadths = [[0, 400], [900, 700], [2000, 800]]\ncurve = \"straight\"",
+    ));
+    assert_eq!(
+        json["half_breadths"][0]["sharpest"],
+        serde_json::Value::Null
+    );
+    assert!(
+        report.contains("straight from station to station"),
+        "{report}"
+    );
+}
+
+#[test]
+fn the_survey_of_a_cambered_deck_has_its_heights_and_distortion_as_the_figures_have() {
+    let text = std::fs::read_to_string("layouts/garganey.toml").expect("a demo boat");
+    let job = work_out(read(&text).expect("it reads"), &Sources::default()).expect("it is a deck");
+    let (json, report) = survey_of(&job);
+    let figures = Figures::of(&job);
+    let own = figures.decks[0].surface.as_ref().expect("camber");
+    let fit = own.heights.as_ref().expect("from heights");
+    let surface = &json["surfaces"][0];
+    assert_eq!(surface["deck"], figures.decks[0].id.as_str());
+    let measured = surface["heights"]["measured"].as_array().expect("a list");
+    assert_eq!(measured.len(), fit.heights.len());
+    for (key, height) in measured.iter().zip(&fit.heights) {
+        assert_eq!(key["above_mm"], height.above.to_mm());
+    }
+    let distortion = &own.developed.distortion;
+    assert_eq!(
+        surface["developed"]["greatest_stretch"],
+        distortion.stretch.amount
+    );
+    assert_eq!(surface["developed"]["exact"], false);
+    assert!(report.contains(": camber and sheer\n"), "{report}");
+    assert!(
+        report.contains("| Off the curve |") && report.contains("Laid flat, lengths"),
+        "{report}"
+    );
 }

@@ -55,7 +55,7 @@ struct GirthKeys {
 }
 
 #[derive(Serialize)]
-struct DevelopedKeys {
+pub(in super::super) struct DevelopedKeys {
     exact: bool,
     greatest_stretch: f64,
     greatest_stretch_at_mm: [f64; 2],
@@ -67,7 +67,7 @@ struct DevelopedKeys {
 }
 
 #[derive(Serialize)]
-struct HeightKeys {
+pub(in super::super) struct HeightKeys {
     standard_deviation_mm: Option<f64>,
     list_mm_per_m: Option<f64>,
     with_sheer: bool,
@@ -144,7 +144,7 @@ impl PassKeys {
 }
 
 impl DevelopedKeys {
-    fn of(developed: &Developed) -> Self {
+    pub(in super::super) fn of(developed: &Developed) -> Self {
         let Worst { amount, at: place } = developed.distortion.stretch;
         let shrink = developed.distortion.shrink;
         let angle = developed.distortion.angle;
@@ -162,7 +162,7 @@ impl DevelopedKeys {
 }
 
 impl HeightKeys {
-    fn of(fit: &HeightFit) -> Self {
+    pub(in super::super) fn of(fit: &HeightFit) -> Self {
         Self {
             standard_deviation_mm: fit.deviation.map(Length::to_mm),
             list_mm_per_m: fit.list_per_metre.map(Length::to_mm),

@@ -24,9 +24,11 @@ pub(super) fn outline<'t>(reading: &mut Reading<'t>, deck: &Table<'t>) -> Option
                     Fault::new(
                         table.place_of(name),
                         format!("`{name}` goes with `starboard`, not with `half_breadths`"),
-                        "these are mirrored to both sides",
+                        "`half_breadths` stand for both sides alike",
                     )
-                    .with_help("rename `half_breadths` to `starboard`, or delete this"),
+                    .with_help(
+                        "where the sides were measured apart, write `starboard` and `port` instead of `half_breadths`; else delete this",
+                    ),
                 );
             }
         }
@@ -116,19 +118,19 @@ fn sides_apart<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<HalfB
             return pairs;
         }
         let there = if name == "port" { "starboard" } else { "port" };
-        // That `starboard` is missing has been said already.
-        if name == "port" {
-            reading.report(
-                Fault::new(
-                    table.place_of(there),
-                    format!("`{there}` without `{name}`"),
-                    "the other side is missing",
-                )
-                .with_help(format!(
+        reading.report(
+            Fault::new(
+                table.place_of(there),
+                format!("`{there}` without `{name}`"),
+                "the other side is missing",
+            )
+            .with_help(match ["points", "drawn"].iter().find(|key| table.get(key).is_some()) {
+                Some(key) => format!("the outline is given by `{key}` already: delete `{there}`, or `{key}`"),
+                None => format!(
                     "add `{name} = [[station, half-breadth], ...]`; where one side stands for both, write `half_breadths`"
-                )),
-            );
-        }
+                ),
+            }),
+        );
         None
     });
     let (starboard, port) = (starboard?, port?);

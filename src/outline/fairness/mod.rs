@@ -11,7 +11,7 @@ pub use slip::Cause;
 use super::findings::Findings;
 use super::half_breadths::{Entry, Side};
 use crate::adjust::bump::{self, Judged, Reading, Suspect};
-use crate::layout::{End, HalfBreadths, Place, Sides};
+use crate::layout::{End, HalfBreadth, HalfBreadths, Place, Sides};
 use crate::shape::Point;
 use crate::units::{Length, LengthUnit};
 
@@ -21,6 +21,9 @@ const SEEN: f64 = 10.0;
 /// In a stretch of fewer stations than this a quick turn of the side looks like an error, so that only what a slip explains is
 /// named.
 const SURE: usize = 8;
+
+/// Curvature below which a side is straight, 1/mm: over ten metres that bends it by less than a hundredth of a millimetre.
+const STRAIGHT: f64 = 1e-10;
 
 /// What a deck's half-breadths are worth.
 #[derive(Debug, Clone)]
@@ -116,6 +119,46 @@ impl SideDifference {
     pub fn port_over_starboard(&self) -> Length {
         self.port - self.starboard
     }
+
+    /// Half way between the sides.
+    #[must_use]
+    pub fn average(&self) -> HalfBreadth {
+        let breadth = f64::midpoint(self.starboard.to_mm(), self.port.to_mm());
+        HalfBreadth {
+            station: self.station,
+            breadth: Length::mm(breadth),
+        }
+    }
+}
+
+impl Fairness {
+    /// The one table that two sides measured apart became; none where both stay as they are, or were one all along.
+    #[must_use]
+    pub fn made_one(&self) -> Option<Vec<HalfBreadth>> {
+        let name = match self.made? {
+            Sides::Both => return None,
+            Sides::Average => {
+                return Some(
+                    self.differences
+                        .iter()
+                        .map(SideDifference::average)
+                        .collect(),
+                );
+            }
+            Sides::Port => "port",
+            Sides::Starboard => "starboard",
+        };
+        let side = self.sides.iter().find(|side| side.side == Some(name))?;
+        let stations = side.stations.iter();
+        Some(
+            stations
+                .map(|one| HalfBreadth {
+                    station: one.station,
+                    breadth: one.breadth,
+                })
+                .collect(),
+        )
+    }
 }
 
 /// Judges one side, and says what it finds.
@@ -170,6 +213,22 @@ impl SideFairness {
     #[must_use]
     pub fn is_too_short(&self) -> bool {
         self.stations.iter().all(|station| station.limit.is_none())
+    }
+
+    /// Where it bends most, either way; none where it is straight.
+    #[must_use]
+    pub fn sharpest(&self) -> Option<CurvaturePoint> {
+        self.curvature
+            .iter()
+            .flat_map(|stretch| [stretch.most, stretch.least])
+            .filter(|point| point.curvature.abs() > STRAIGHT)
+            .max_by(|one, other| one.curvature.abs().total_cmp(&other.curvature.abs()))
+    }
+
+    /// Where it changes from bulging to hollow or back, forward to aft.
+    pub fn inflections(&self) -> impl Iterator<Item = Point> + '_ {
+        let stretches = self.curvature.iter();
+        stretches.flat_map(|stretch| stretch.inflections.iter().copied())
     }
 
     /// The fewest stations between ends and knuckles that can be judged; of fewer, plain slips are named and nothing else.

@@ -1,0 +1,147 @@
+//! `spile measure`: an empty sheet to measure a deck with.
+
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+
+use super::console::Console;
+use super::sheet::{Format, format_of, paper};
+use super::size::{Units, length_of};
+use super::{Status, Stop, read, write_fault};
+use crate::drawing::{self, Drawing, Paper};
+use crate::export::files::{Existing, NewFile, write_whole};
+use crate::export::{pdf, png, svg};
+use crate::outline::DeckPlan;
+use crate::outline::measuring::{Counts, MOST_ROWS, Measuring};
+
+/// Resolution of a page's picture, dots per inch.
+const DPI: f64 = 150.0;
+
+/// Prints an empty sheet to measure a deck with
+///
+/// What to bring, how to stretch the line, a row for every station, mark, point, opening and fitting, and a squared page
+/// to plot them on. For a deck of a rough size, or for the decks of a layout, to be measured (again).
+#[derive(Args)]
+#[command(after_help = "\
+Examples: spile measure --length \"3.4 m\" --beam \"2.8 m\" --out foredeck.pdf
+          spile measure layouts/guillemot.toml --deck foredeck --out again.pdf")]
+pub(super) struct Measure {
+    /// Layout whose stations, marks, points, openings and fittings are to be measured
+    #[arg(value_name = "LAYOUT")]
+    layout: Option<PathBuf>,
+    /// Rough length of the deck; a bare number is in --units
+    #[arg(
+        long,
+        requires = "beam",
+        conflicts_with = "layout",
+        allow_negative_numbers = true
+    )]
+    length: Option<String>,
+    /// Rough greatest beam, likewise
+    #[arg(
+        long,
+        requires = "length",
+        conflicts_with = "layout",
+        allow_negative_numbers = true
+    )]
+    beam: Option<String>,
+    /// Unit that figures are written in, and of bare numbers here
+    #[arg(long, value_enum, default_value = "mm", conflicts_with = "layout")]
+    units: Units,
+    /// Title of the job
+    #[arg(long, default_value = "My deck", conflicts_with = "layout")]
+    title: String,
+    /// Only the deck with this id
+    #[arg(long, value_name = "ID", requires = "layout")]
+    deck: Option<String>,
+    /// How many stations on each deck; the layout's own, or as many as the length asks for, where none is given
+    #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u16).range(2..=MOST_ROWS))]
+    stations: Option<u16>,
+    /// How many marks; the layout's own, or 5
+    #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u16).range(2..=MOST_ROWS))]
+    marks: Option<u16>,
+    /// How many points; the layout's own, or as many as stations
+    #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u16).range(1..=MOST_ROWS))]
+    points: Option<u16>,
+    /// A4 to A0, Letter, Tabloid, "ANSI C" to "ANSI E"; A4, or Letter for feet and inches, where none is given
+    #[arg(long, value_parser = paper)]
+    paper: Option<Paper>,
+    /// Date to print; left blank where none is given
+    #[arg(long, value_name = "TEXT")]
+    date: Option<String>,
+    /// Where to write it: .pdf, or .svg or .png for a file a page
+    #[arg(long, value_name = "FILE", default_value = "measuring-sheet.pdf")]
+    out: PathBuf,
+}
+
+impl Measure {
+    pub(super) fn run(&self, console: &Console) -> Result<(), Stop> {
+        let format = format_of(&self.out)?;
+        let measuring = self.measuring(console)?;
+        let usual = if measuring.units.is_imperial() {
+            Paper::Letter
+        } else {
+            Paper::A4
+        };
+        let paper = self.paper.unwrap_or(usual);
+        let pages = drawing::form(&measuring, paper, self.date.as_deref());
+        let files = files(&self.out, format, &pages)?;
+        write_whole(&files, Existing::Replace).map_err(write_fault)?;
+        let lines: Vec<String> = files
+            .iter()
+            .map(|file| format!("{}\n", file.path.display()))
+            .collect();
+        console.output(lines.concat())
+    }
+
+    fn measuring(&self, console: &Console) -> Result<Measuring, Stop> {
+        let counts = Counts {
+            stations: self.stations.map(usize::from),
+            marks: self.marks.map(usize::from),
+            points: self.points.map(usize::from),
+        };
+        if let Some(path) = &self.layout {
+            let worked = read::one(path, console)?;
+            worked.say_warnings(console);
+            let decks = worked.job.decks_of(self.deck.as_deref());
+            let decks = decks.map_err(|fault| Status::Usage.with(fault.to_string()))?;
+            let plans: Vec<&DeckPlan> = decks.into_iter().map(|deck| &deck.plan).collect();
+            return Ok(Measuring::again(&worked.job.layout, &plans, counts));
+        }
+        let units = self.units.unit();
+        let (Some(length), Some(beam)) = (&self.length, &self.beam) else {
+            return Err(Status::Usage.with(
+                "give the deck's rough --length and --beam, or a layout whose decks are to be measured again",
+            ));
+        };
+        let length = length_of("--length", length, units)?;
+        let beam = length_of("--beam", beam, units)?;
+        Ok(Measuring::of_size(&self.title, length, beam, units, counts))
+    }
+}
+
+/// One PDF, or a file a page with its number in the name.
+fn files(out: &Path, format: Format, pages: &[Drawing]) -> Result<Vec<NewFile>, Stop> {
+    if format == Format::Pdf {
+        let title = pages.first().map_or("", |page| page.title.as_str());
+        let bytes = pdf(title, pages).map_err(|fault| Status::Usage.with(fault.to_string()))?;
+        return Ok(vec![NewFile::new(out, bytes)]);
+    }
+    let stem = out.file_stem().unwrap_or_default().to_string_lossy();
+    let extension = out.extension().unwrap_or_default().to_string_lossy();
+    pages
+        .iter()
+        .zip(1..)
+        .map(|(page, number)| {
+            let path = out.with_file_name(format!("{stem}-{number}.{extension}"));
+            let svg = svg(page);
+            let bytes = match format {
+                Format::Png => {
+                    png(&svg, DPI).map_err(|fault| Status::Usage.with(fault.to_string()))?
+                }
+                Format::Svg | Format::Pdf => svg.into_bytes(),
+            };
+            Ok(NewFile::new(path, bytes))
+        })
+        .collect()
+}
