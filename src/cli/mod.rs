@@ -11,6 +11,7 @@ mod new;
 mod plan;
 mod read;
 mod schema;
+mod setout;
 mod sheet;
 mod size;
 mod survey;
@@ -43,6 +44,7 @@ enum Command {
     Figures(figures::Figures),
     Plan(plan::Plan),
     Sheet(sheet::Sheet),
+    Setout(setout::Setout),
     Survey(survey::Survey),
     Schema(schema::Schema),
 }
@@ -114,6 +116,7 @@ pub fn run() -> ExitCode {
         Command::Figures(command) => command.run(&console),
         Command::Plan(command) => command.run(&console),
         Command::Sheet(command) => command.run(&console),
+        Command::Setout(command) => command.run(&console),
         Command::Survey(command) => command.run(&console),
         Command::Measure(command) => command.run(&console),
         Command::Schema(command) => command.run(&console),

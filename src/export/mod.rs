@@ -10,6 +10,7 @@ pub mod markdown;
 mod pdf;
 mod pdf_font;
 mod png;
+pub mod setting_out;
 mod survey_json;
 mod survey_report;
 mod svg;

@@ -1,0 +1,168 @@
+//! `spile setout`: the measurements that put the pattern on the deck with a tape.
+
+use std::ffi::OsStr;
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+
+use super::console::Console;
+use super::{Status, Stop, read, write_fault};
+use crate::Job;
+use crate::export::files::{Existing, NewFile, write_whole};
+use crate::export::setting_out;
+use crate::setting_out::{Mark, SettingOut, marks_fault, set_out};
+use crate::shape::Point;
+use crate::units::{Length, LengthUnit, parse_length};
+
+/// Prints the measurements with which two people and a tape set the pattern out
+///
+/// Every corner, tangent point and centre of an arc by station and distance off the centreline, and by two ties from marks
+/// on the deck; radii, offsets for a batten, and distances that catch a slip.
+#[derive(Args)]
+#[command(after_help = "\
+Examples: spile setout layouts/guillemot.toml --mark A=0,0 --mark B=3400,0 --mark C=1700,1200 --out setting-out.md
+          spile setout layouts/sanderling.toml --mark M1 --mark M2 --mark M3 --csv > points.csv")]
+pub(super) struct Setout {
+    /// Layout file
+    #[arg(value_name = "LAYOUT")]
+    layout: PathBuf,
+    /// A mark on the deck that ties are measured from: NAME=STATION,OFF (starboard positive, in the layout's units), or
+    /// the name of a point of the layout's survey; two or more
+    #[arg(long = "mark", value_name = "MARK", allow_hyphen_values = true)]
+    marks: Vec<String>,
+    /// Only the deck with this id
+    #[arg(long, value_name = "ID")]
+    deck: Option<String>,
+    /// Print a table for a spreadsheet
+    #[arg(long, conflicts_with = "out")]
+    csv: bool,
+    /// Where to write it: .csv or .md; Markdown on standard output where none is given
+    #[arg(long, value_name = "FILE")]
+    out: Option<PathBuf>,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Format {
+    Csv,
+    Markdown,
+}
+
+impl Setout {
+    pub(super) fn run(&self, console: &Console) -> Result<(), Stop> {
+        let format = match &self.out {
+            _ if self.csv => Format::Csv,
+            None => Format::Markdown,
+            Some(path) => format_of(path)?,
+        };
+        let worked = read::one(&self.layout, console)?;
+        let job = &worked.job;
+        let marks = self.marks(job)?;
+        worked.say_warnings(console);
+        let decks = job.decks_of(self.deck.as_deref());
+        let decks = decks.map_err(|fault| Status::Usage.with(fault.to_string()))?;
+        if marks.len() < 2 {
+            console.note(match marks.len() {
+                0 => "no marks were named, so no ties are given; name two or more with --mark NAME=STATION,OFF",
+                _ => "one mark alone fixes nothing, so no ties are given; name a second with --mark NAME=STATION,OFF",
+            });
+        }
+        let set: Vec<SettingOut> = decks.iter().map(|deck| set_out(deck, &marks)).collect();
+        let text = match format {
+            Format::Csv => setting_out::csv(&set),
+            Format::Markdown => setting_out::markdown(&job.layout.title, &set),
+        };
+        match &self.out {
+            None => console.output(text),
+            Some(path) => {
+                write_whole(&[NewFile::new(path, text.into_bytes())], Existing::Replace)
+                    .map_err(write_fault)?;
+                console.output(format!("{}\n", path.display()))
+            }
+        }
+    }
+
+    fn marks(&self, job: &Job) -> Result<Vec<Mark>, Stop> {
+        let marks: Vec<Mark> = self
+            .marks
+            .iter()
+            .map(|text| mark(text, job))
+            .collect::<Result<_, _>>()?;
+        match marks_fault(&marks, job) {
+            Some(fault) => Err(Status::Usage.with(fault)),
+            None => Ok(marks),
+        }
+    }
+}
+
+/// A mark as it is written on the command line.
+fn mark(text: &str, job: &Job) -> Result<Mark, Stop> {
+    let usage = |what: String| Status::Usage.with(format!("--mark {text}: {what}"));
+    let Some((name, place)) = text.split_once('=') else {
+        let name = text.trim();
+        return match job.fixed.point(name) {
+            Some(at) => Ok(Mark {
+                name: name.to_owned(),
+                at,
+            }),
+            None => Err(usage(unknown(job))),
+        };
+    };
+    let name = name.trim();
+    if name.is_empty() {
+        return Err(usage("give it a name, as in A=0,0".to_owned()));
+    }
+    let Some((station, off)) = place.split_once(',') else {
+        return Err(usage(format!(
+            "write it as NAME=STATION,OFF, as in {name}=1200,-450 (starboard positive)"
+        )));
+    };
+    let length = |part: &str| {
+        coordinate(part, job.layout.units)
+            .map_err(|fault| usage(format!("{}: {fault}", part.trim())))
+    };
+    let at = Point::new(length(station)?.to_mm(), length(off)?.to_mm());
+    Ok(Mark {
+        name: name.to_owned(),
+        at,
+    })
+}
+
+/// A bare number in the layout's units, or a length with its own.
+fn coordinate(text: &str, units: LengthUnit) -> Result<Length, String> {
+    match text.trim().parse::<f64>() {
+        Ok(amount) if amount.is_finite() => Ok(Length::of(amount, units)),
+        _ => parse_length(text).map_err(|fault| fault.to_string()),
+    }
+}
+
+fn unknown(job: &Job) -> String {
+    let known: Vec<&str> = job
+        .fixed
+        .network
+        .iter()
+        .flat_map(|network| &network.points)
+        .map(|point| point.name.as_str())
+        .collect();
+    if known.is_empty() {
+        "the layout has no surveyed points; say where the mark is, as in A=1200,-450".to_owned()
+    } else {
+        format!(
+            "no surveyed point of that name with a known place; there are {}",
+            known.join(", ")
+        )
+    }
+}
+
+fn format_of(path: &Path) -> Result<Format, Stop> {
+    let extension = path.extension().unwrap_or(OsStr::new(""));
+    if extension.eq_ignore_ascii_case("csv") {
+        Ok(Format::Csv)
+    } else if extension.eq_ignore_ascii_case("md") {
+        Ok(Format::Markdown)
+    } else {
+        Err(Status::Usage.with(format!(
+            "--out {}: end the name in .csv or .md",
+            path.display()
+        )))
+    }
+}

@@ -1,0 +1,419 @@
+//! Setting out: every demo's table, read back from its printed numbers alone, gives the pattern again; ties err as much as
+//! is said and no more.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use spile::export::setting_out::csv;
+use spile::layout::{self, Sources};
+use spile::setting_out::{Mark, crossing, marks_fault, sensitivity, set_out};
+use spile::shape::{Graph, Point, Region};
+use spile::units::{Length, LengthUnit};
+use spile::{DeckJob, Job, work_out};
+
+/// The most that any point, of a field's edge too, may be off, millimetres; and the share of its area.
+const OFF: f64 = 2.0;
+const AREA: f64 = 0.002;
+
+type Row = BTreeMap<String, String>;
+
+fn demos() -> Vec<(PathBuf, Job)> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("layouts");
+    let mut paths: Vec<PathBuf> = std::fs::read_dir(folder)
+        .expect("there are demos")
+        .map(|entry| entry.expect("it can be listed").path())
+        .filter(|path| path.extension().is_some_and(|one| one == "toml"))
+        .collect();
+    paths.sort();
+    paths
+        .into_iter()
+        .map(|path| {
+            let text = std::fs::read_to_string(&path).expect("it is text");
+            let layout = layout::read(&text).expect("demos have no fault");
+            let mut sources = Sources::default();
+            for drawing in &layout.drawings {
+                let name = &drawing.file.value;
+                let bytes = std::fs::read(path.with_file_name(name)).expect("it lies there");
+                sources.add(name.clone(), bytes);
+            }
+            let job = work_out(layout, &sources).expect("demos have no fault");
+            (path, job)
+        })
+        .collect()
+}
+
+/// Four marks on a deck's corners as a person would choose them: whole numbers near the corners of its box.
+fn marks(deck: &DeckJob) -> Vec<Mark> {
+    let bounds = deck.plan.outline.ring.bounding_box();
+    let step = if deck.plan.units.is_imperial() {
+        25.4
+    } else {
+        10.0
+    };
+    let whole = |mm: f64| (mm / step).round() * step;
+    let (low, high) = (bounds.least, bounds.greatest);
+    let middle = bounds.centre();
+    [
+        ("A", low.x, low.y),
+        ("B", high.x, low.y),
+        ("C", high.x, high.y),
+        ("D", low.x, high.y),
+        ("E", middle.x, high.y),
+        ("F", middle.x, low.y),
+    ]
+    .map(|(name, x, y)| Mark {
+        name: name.to_owned(),
+        at: Point::new(whole(x), whole(y)),
+    })
+    .to_vec()
+}
+
+fn rows(text: &str) -> Vec<Row> {
+    let mut lines = text.split_terminator("\r\n");
+    let cells = |line: &str| -> Vec<String> { line.split(',').map(str::to_owned).collect() };
+    let head = cells(lines.next().expect("a head"));
+    lines
+        .map(|line| head.iter().cloned().zip(cells(line)).collect())
+        .collect()
+}
+
+fn mm(row: &Row, column: &str) -> f64 {
+    let unit = match row["unit"].as_str() {
+        "mm" => 1.0,
+        "cm" => 10.0,
+        "m" => 1000.0,
+        "in" => 25.4,
+        other => panic!("no unit: {other}"),
+    };
+    let value: f64 = row[column]
+        .parse()
+        .unwrap_or_else(|_| panic!("{column} in {row:?}"));
+    value * unit
+}
+
+fn by_station(row: &Row) -> Point {
+    let side = match row["side"].as_str() {
+        "S" => 1.0,
+        "P" => -1.0,
+        "C" => 0.0,
+        other => panic!("no side: {other}"),
+    };
+    Point::new(mm(row, "station"), side * mm(row, "off"))
+}
+
+/// By its ties; none where no pair fixes it.
+fn by_ties(row: &Row, marks: &BTreeMap<String, Point>) -> Option<Point> {
+    if row["mark_1"].is_empty() {
+        return None;
+    }
+    let (a, b) = (marks[&row["mark_1"]], marks[&row["mark_2"]]);
+    // Written anew: two circles, by the cosine rule at the first mark.
+    let (r, s, c) = (mm(row, "tie_1"), mm(row, "tie_2"), a.distance(b));
+    let cosine = (r * r + c * c - s * s) / (2.0 * r * c);
+    let turn = cosine.clamp(-1.0, 1.0).acos();
+    let turn = if row["side_of_marks"] == "left" {
+        turn
+    } else {
+        -turn
+    };
+    Some(a + Point::at_angle((b - a).angle() + turn) * r)
+}
+
+/// A ring drawn again, as a line through close points.
+fn redrawn(ring: &[&Row], all: &[Row], places: &BTreeMap<String, Point>) -> Vec<Point> {
+    let mut line = Vec::new();
+    for row in ring {
+        let (from, to) = (places[&row["name"]], places[&row["to"]]);
+        line.push(from);
+        match row["edge"].as_str() {
+            "straight" => {}
+            "arc" => {
+                let (centre, radius) = (places[&row["centre"]], mm(row, "radius"));
+                let (start, end) = ((from - centre).angle(), (to - centre).angle());
+                let full = std::f64::consts::TAU;
+                let sweep = if row["turns"] == "left" {
+                    (end - start).rem_euclid(full)
+                } else {
+                    -(start - end).rem_euclid(full)
+                };
+                let count = 200;
+                for number in 1..count {
+                    let angle = start + sweep * f64::from(number) / f64::from(count);
+                    line.push(centre + Point::at_angle(angle) * radius);
+                }
+            }
+            "batten" => {
+                let unit = (to - from).unit();
+                let mut knots = vec![Point::ORIGIN];
+                knots.extend(
+                    all.iter()
+                        .filter(|one| {
+                            one["row"] == "offset"
+                                && one["name"] == row["name"]
+                                && one["to"] == row["to"]
+                        })
+                        .map(|one| Point::new(mm(one, "along"), mm(one, "offset"))),
+                );
+                let length = from.distance(to);
+                knots.push(Point::new(length, 0.0));
+                let curve = Graph::through(&knots).expect("offsets rise along the line");
+                let count = 400;
+                for number in 1..count {
+                    let x = length * f64::from(number) / f64::from(count);
+                    line.push(from + unit * x + unit.left() * curve.height_at(x));
+                }
+            }
+            other => panic!("no edge: {other}"),
+        }
+    }
+    line
+}
+
+fn area(line: &[Point]) -> f64 {
+    let next = line.iter().cycle().skip(1);
+    line.iter().zip(next).map(|(a, b)| a.cross(*b) / 2.0).sum()
+}
+
+/// How far the drawn line and the true edge pass from each other, both ways.
+fn apart(drawn: &[Vec<Point>], region: &Region) -> f64 {
+    let mut most = 0.0_f64;
+    for point in drawn.iter().flatten() {
+        most = most.max(region.boundary_distance(*point).to_mm());
+    }
+    let pieces: Vec<(Point, Point)> = drawn
+        .iter()
+        .flat_map(|line| {
+            line.iter()
+                .copied()
+                .zip(line.iter().copied().cycle().skip(1))
+        })
+        .collect();
+    for segment in region.segments() {
+        for share in [0.0, 0.25, 0.5, 0.75] {
+            let at = segment.point_at(share);
+            let nearest = pieces
+                .iter()
+                .map(|(a, b)| {
+                    let along = *b - *a;
+                    let share =
+                        ((at - *a).dot(along) / along.dot(along).max(1e-12)).clamp(0.0, 1.0);
+                    at.distance(a.towards(*b, share))
+                })
+                .fold(f64::INFINITY, f64::min);
+            most = most.max(nearest);
+        }
+    }
+    most
+}
+
+#[test]
+fn every_demo_is_set_out_again_from_its_printed_numbers_alone() {
+    let mut said = Vec::new();
+    let mut wrong = Vec::new();
+    for (path, job) in demos() {
+        for deck in &job.decks {
+            let text = csv(&[set_out(deck, &marks(deck))]);
+            let all = rows(&text);
+            let places = |kind: &str| {
+                all.iter()
+                    .filter(|row| row["row"] == kind)
+                    .collect::<Vec<_>>()
+            };
+            let marks: BTreeMap<String, Point> = places("mark")
+                .into_iter()
+                .map(|row| (row["name"].clone(), by_station(row)))
+                .collect();
+            let named: Vec<&Row> = places("point")
+                .into_iter()
+                .chain(places("centre"))
+                .collect();
+            for way in ["stations", "ties"] {
+                let places: BTreeMap<String, Point> = named
+                    .iter()
+                    .map(|row| {
+                        let at = match way {
+                            "ties" => by_ties(row, &marks),
+                            _ => None,
+                        };
+                        (row["name"].clone(), at.unwrap_or_else(|| by_station(row)))
+                    })
+                    .collect();
+                for field in &deck.pattern.fields {
+                    let points: Vec<&Row> = named
+                        .iter()
+                        .copied()
+                        .filter(|row| row["row"] == "point" && row["field"] == field.id)
+                        .collect();
+                    let drawn: Vec<Vec<Point>> = (1..=field.region.rings().len())
+                        .map(|ring| {
+                            let mut ring: Vec<&Row> = points
+                                .iter()
+                                .copied()
+                                .filter(|row| row["ring"] == ring.to_string())
+                                .collect();
+                            ring.sort_by_key(|row| {
+                                let number = row["name"].rsplit('-').next().expect("a number");
+                                number.parse::<usize>().expect("a number")
+                            });
+                            redrawn(&ring, &all, &places)
+                        })
+                        .collect();
+                    let true_area = field.region.area();
+                    let share = (drawn.iter().map(|line| area(line)).sum::<f64>() - true_area)
+                        .abs()
+                        / true_area;
+                    let off = apart(&drawn, &field.region);
+                    let line = format!(
+                        "{} {} {} by {way}: {} points, area {:.4} %, {off:.2} mm",
+                        path.file_stem().expect("a name").to_string_lossy(),
+                        deck.plan.id,
+                        field.id,
+                        points.len(),
+                        share * 100.0
+                    );
+                    if share > AREA || off > OFF {
+                        wrong.push(line.clone());
+                    }
+                    said.push(line);
+                }
+            }
+        }
+    }
+    println!("{}", said.join("\n"));
+    assert!(said.len() > 60, "{} fields", said.len());
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn the_error_said_is_the_most_that_misread_tapes_move_a_point() {
+    // Four places, from square to flat crossings; both tapes 1 mm long, short, or one of each.
+    let marks = [Point::new(0.0, 0.0), Point::new(3000.0, 0.0)];
+    for at in [
+        Point::new(1500.0, 1500.0),
+        Point::new(1500.0, 400.0),
+        Point::new(700.0, -2500.0),
+        Point::new(4200.0, 600.0),
+    ] {
+        let said = sensitivity(at, marks);
+        let is_left = at.y > 0.0;
+        let mut most = 0.0_f64;
+        for number in 0..360 {
+            // Round the square of errors, not only at its corners.
+            let (sine, cosine) = f64::from(number).to_radians().sin_cos();
+            let largest = sine.abs().max(cosine.abs());
+            let errors = [cosine / largest * 0.1, sine / largest * 0.1];
+            let mut tapes = marks.map(|mark| at.distance(mark));
+            for (tape, error) in tapes.iter_mut().zip(errors) {
+                *tape += error;
+            }
+            let put = crossing(marks, tapes.map(Length::mm), is_left).expect("they meet");
+            most = most.max(put.distance(at) / 0.1);
+        }
+        assert!(
+            (most - said).abs() < said * 2e-3,
+            "{at:?}: said {said}, is {most}"
+        );
+    }
+}
+
+const CAMBERED: &str = r#"
+title = "Deck"
+[[deck]]
+id = "deck"
+outline = { points = [[0, -1500], [4000, -1500], [4000, 1500], [0, 1500]] }
+camber = { rise = 60, beam = 3000 }
+margin = { edge = 100 }
+radius = { round = 50 }
+"#;
+
+fn job(text: &str) -> Job {
+    let layout = layout::read(text).expect("no fault");
+    work_out(layout, &Sources::default()).expect("no fault")
+}
+
+#[test]
+fn girths_are_the_arc_length_of_the_camber() {
+    let job = job(CAMBERED);
+    let out = set_out(&job.decks[0], &[]);
+    let point = out
+        .points()
+        .find(|point| !point.is_centre && (point.at.y - 1400.0).abs() < 1e-6)
+        .expect("the field's side");
+    // A parabola z = -k y²: arc length y/2 √(1 + 4k²y²) + asinh(2ky)/4k.
+    let (k, y) = (4.0 * 60.0 / 3000.0_f64.powi(2), 1400.0);
+    let slope: f64 = 2.0 * k * y;
+    let girth = y / 2.0 * slope.hypot(1.0) + slope.asinh() / (4.0 * k);
+    let shown = point.on_deck.expect("there is camber").girth.to_mm();
+    assert_eq!(shown, girth.round());
+    assert!(shown > 1400.0);
+}
+
+#[test]
+fn a_plain_rectangle_has_the_numbers_one_writes_down_without_a_program() {
+    let job = job(&CAMBERED.replace("camber = { rise = 60, beam = 3000 }\n", ""));
+    let out = set_out(&job.decks[0], &[]);
+    let field = &out.fields[0];
+    // Two tangent points and a centre at each of four corners.
+    assert_eq!(field.points.len(), 12);
+    let centres: Vec<Point> = field
+        .points
+        .iter()
+        .filter(|point| point.is_centre)
+        .map(|point| point.measured)
+        .collect();
+    for (x, y) in [
+        (150.0, -1350.0),
+        (3850.0, -1350.0),
+        (150.0, 1350.0),
+        (3850.0, 1350.0),
+    ] {
+        assert!(centres.contains(&Point::new(x, y)), "{x} {y}: {centres:?}");
+    }
+    assert!(out.rounding.to_mm() < 1e-9 && out.rounding_of_ties.is_none());
+    assert!(field.checks.len() >= 2);
+}
+
+#[test]
+fn inches_are_rounded_to_sixteenths() {
+    let job = job(&CAMBERED
+        .replace("title = \"Deck\"", "title = \"Deck\"\nunits = \"in\"")
+        .replace("camber = { rise = 60, beam = 3000 }\n", "")
+        .replace("1500", "59.03")
+        .replace("4000", "157.48"));
+    let deck = &job.decks[0];
+    assert_eq!(deck.plan.units, LengthUnit::Inch);
+    let out = set_out(deck, &[]);
+    for point in out.points() {
+        for mm in [point.measured.x, point.measured.y] {
+            let sixteenths = mm / 25.4 * 16.0;
+            assert!((sixteenths - sixteenths.round()).abs() < 1e-6);
+        }
+    }
+    assert!(out.rounding.to_mm() <= 25.4 / 32.0 * 2.0_f64.sqrt());
+}
+
+#[test]
+fn points_on_the_line_through_the_marks_are_said_to_be_unfixed() {
+    let job = job(CAMBERED);
+    let deck = &job.decks[0];
+    let mark = |name: &str, x: f64, y: f64| Mark {
+        name: name.to_owned(),
+        at: Point::new(x, y),
+    };
+    // Both on the line of the field's side.
+    let out = set_out(deck, &[mark("A", 10.0, 1400.0), mark("B", 3990.0, 1400.0)]);
+    assert!(out.unfixed().count() >= 2);
+    assert!(
+        out.unfixed()
+            .all(|point| (point.at.y - 1400.0).abs() < 60.0)
+    );
+    // One alone gives none.
+    let alone = set_out(deck, &[mark("A", 10.0, 1400.0)]);
+    assert!(alone.marks.is_empty() && alone.points().all(|point| point.ties.is_none()));
+    let fault = |marks: &[Mark]| marks_fault(marks, &job).expect("a fault");
+    assert!(fault(&[mark("A", 0.0, 0.0), mark("B", 3.0, 0.0)]).contains("at one place"));
+    assert!(
+        fault(&[mark("A", 0.0, 0.0), mark("A", 900.0, 0.0)]).contains("two marks are called A")
+    );
+    assert!(fault(&[mark("A", 0.0, 9000.0)]).contains("lies on no deck"));
+}
