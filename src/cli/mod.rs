@@ -5,6 +5,7 @@
 
 mod check;
 mod console;
+mod cut;
 mod figures;
 mod measure;
 mod new;
@@ -43,6 +44,7 @@ enum Command {
     Figures(figures::Figures),
     Plan(plan::Plan),
     Sheet(sheet::Sheet),
+    Cut(cut::Cut),
     Survey(survey::Survey),
     Schema(schema::Schema),
 }
@@ -114,6 +116,7 @@ pub fn run() -> ExitCode {
         Command::Figures(command) => command.run(&console),
         Command::Plan(command) => command.run(&console),
         Command::Sheet(command) => command.run(&console),
+        Command::Cut(command) => command.run(&console),
         Command::Survey(command) => command.run(&console),
         Command::Measure(command) => command.run(&console),
         Command::Schema(command) => command.run(&console),

@@ -3,6 +3,7 @@
 //! format is known here.
 
 mod canvas;
+mod cutting;
 mod developed;
 mod dimension;
 mod features;
@@ -26,6 +27,9 @@ mod view_masking;
 mod view_pattern;
 mod view_survey;
 
+pub use cutting::{
+    BridgeFault, CutFault, CutFile, CutLayer, CutPath, CutRequest, Lettering, TightBend, cut,
+};
 pub use form::{form, sketches};
 pub use full_size::{
     FieldName, FullSize, FullSizeDeck, FullSizeFault, FullSizeLine, LineKind, Wanted, full_size,

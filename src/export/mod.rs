@@ -2,6 +2,8 @@
 //! nothing of the others.
 
 pub mod csv;
+mod cut_svg;
+mod dxf;
 pub mod files;
 mod font;
 mod grid;
@@ -15,6 +17,8 @@ mod survey_report;
 mod svg;
 pub mod table;
 
+pub use cut_svg::cut_svg;
+pub use dxf::dxf;
 pub use pdf::pdf;
 pub use pdf_font::FontFault;
 pub use png::{PngFault, png};
