@@ -145,8 +145,10 @@ fn every_field_of_every_demo_comes_back_from_its_files_with_its_area() {
 fn a_field_cut_from_a_file_is_a_deck_of_its_own_with_the_same_area() {
     let job = demo("guillemot");
     let mut request = request(&[CutLayer::PaintLine]);
-    request.deck = Some("foredeck".to_owned());
-    let all = &job.decks_of(Some("foredeck")).unwrap()[0].pattern.fields;
+    request.deck = Some("side-deck-port".to_owned());
+    let all = &job.decks_of(Some("side-deck-port")).unwrap()[0]
+        .pattern
+        .fields;
     let field = all
         .iter()
         .find(|field| field.region.rings().len() == 1)
@@ -456,7 +458,7 @@ fn wishes_that_make_no_sense_are_told_what_to_write() {
     let error = String::from_utf8(output.stderr).unwrap();
     assert!(
         error.contains(
-            "tighter than the cutter's 50 mm: main F1, PAINT-LINE: an arc of radius 30 mm at"
+            "tighter than the cutter's 50.0 mm: main F1, PAINT-LINE: an arc of radius 30.0 mm at"
         ),
         "{error}"
     );

@@ -461,3 +461,21 @@ fn ascii(text: &str) -> String {
     }
     out
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_are_fine_enough_for_any_area_and_never_in_exponents() {
+        assert_eq!(number(1234.5), "1234.5");
+        assert_eq!(number(-1e-12), "0");
+        assert_eq!(number(1.0 / 3.0), "0.333333333");
+        assert_eq!(number(1e6), "1000000");
+    }
+
+    #[test]
+    fn a_name_in_any_script_stays_in_ascii() {
+        assert_eq!(ascii("F1 Größe\n"), "F1 Gr\\U+00F6\\U+00DFe");
+    }
+}

@@ -14,8 +14,10 @@ use crate::units::{Length, LengthUnit};
 const BRIDGES: usize = 2;
 /// Places tried along one segment.
 const PLACES: u32 = 15;
-/// How much longer a bridge on a straight may be than one that begins or ends on an arc.
-const ON_ARC: f64 = 2.0;
+/// How much longer a bridge on a straight may be than one that begins or ends on a tight arc.
+const ON_ARC: f64 = 10.0;
+/// An arc whose radius is this many widths of a bridge is as good as a straight.
+const FLAT: f64 = 25.0;
 /// The two bridges of an island point at least this far apart, as the cosine of the angle between them: a right angle.
 const APART: f64 = 1e-9;
 /// Beyond everything, millimetres.
@@ -165,18 +167,30 @@ fn places(rings: &[Ring], island: usize, is_held: &[bool], width: f64) -> Vec<Pl
         if room <= width {
             continue;
         }
-        let edge = width / 2.0 / room;
+        // Its whole width from the ends, where there is room.
+        let clear = if room > 4.0 * width {
+            1.5 * width
+        } else {
+            width / 2.0
+        };
+        let edge = clear / room;
         for step in 0..PLACES {
             let share = edge + (1.0 - 2.0 * edge) * f64::from(step) / f64::from(PLACES - 1);
             let start = segment.point_at(share);
             // The field lies on the left of its rings.
             let direction = segment.direction_at(share).left();
             let side = direction.left() * (width / 2.0);
-            let Some(first) = hit(rings, start, direction) else {
+            let Some(first) = hit(rings, start, direction, width) else {
                 continue;
             };
-            let sides = [side, -side]
-                .map(|side| hit(rings, start + side + direction * (width / 4.0), direction));
+            let sides = [side, -side].map(|side| {
+                hit(
+                    rings,
+                    start + side + direction * (width / 4.0),
+                    direction,
+                    width,
+                )
+            });
             let meets_alone = sides.iter().all(|one| {
                 one.as_ref().is_some_and(|one| {
                     one.ring == first.ring
@@ -185,7 +199,7 @@ fn places(rings: &[Ring], island: usize, is_held: &[bool], width: f64) -> Vec<Pl
             });
             let is_square = first.facing >= FRAC_1_SQRT_2;
             if is_held[first.ring] && meets_alone && is_square {
-                let on_arc = matches!(segment, Segment::Arc(_)) || first.is_arc;
+                let on_arc = is_tight(segment, width) || first.is_tight;
                 found.push(Place {
                     start,
                     direction,
@@ -202,12 +216,16 @@ fn places(rings: &[Ring], island: usize, is_held: &[bool], width: f64) -> Vec<Pl
 struct Hit {
     ring: usize,
     length: f64,
-    is_arc: bool,
+    is_tight: bool,
     /// Cosine of the angle between the line and the normal of what it meets.
     facing: f64,
 }
 
-fn hit(rings: &[Ring], start: Point, direction: Point) -> Option<Hit> {
+fn is_tight(segment: &Segment, width: f64) -> bool {
+    matches!(segment, Segment::Arc(arc) if arc.radius < FLAT * width)
+}
+
+fn hit(rings: &[Ring], start: Point, direction: Point, width: f64) -> Option<Hit> {
     let across = Segment::Line(start, start + direction * FAR);
     let mut nearest: Option<Hit> = None;
     for (ring, segments) in rings.iter().enumerate() {
@@ -223,7 +241,7 @@ fn hit(rings: &[Ring], start: Point, direction: Point) -> Option<Hit> {
                     nearest = Some(Hit {
                         ring,
                         length,
-                        is_arc: matches!(segment, Segment::Arc(_)),
+                        is_tight: is_tight(segment, width),
                         facing: normal.dot(direction).abs(),
                     });
                 }
