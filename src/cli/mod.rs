@@ -14,6 +14,7 @@ mod schema;
 mod sheet;
 mod size;
 mod survey;
+mod template;
 
 use std::process::ExitCode;
 
@@ -43,6 +44,7 @@ enum Command {
     Figures(figures::Figures),
     Plan(plan::Plan),
     Sheet(sheet::Sheet),
+    Template(template::Template),
     Survey(survey::Survey),
     Schema(schema::Schema),
 }
@@ -114,6 +116,7 @@ pub fn run() -> ExitCode {
         Command::Figures(command) => command.run(&console),
         Command::Plan(command) => command.run(&console),
         Command::Sheet(command) => command.run(&console),
+        Command::Template(command) => command.run(&console),
         Command::Survey(command) => command.run(&console),
         Command::Measure(command) => command.run(&console),
         Command::Schema(command) => command.run(&console),
