@@ -9,8 +9,8 @@ use super::measure::files;
 use super::sheet::{format_of, paper};
 use super::{Status, Stop, read, write_fault};
 use crate::drawing::{
-    self, FullSize, Paper, SheetCount, TemplateRequest, Wanted, check_square, sheet_counts,
-    template,
+    self, FullSize, Paper, Roll, SheetCount, TemplateRequest, Wanted, check_square, roll_length,
+    sheet_counts, template,
 };
 use crate::export::files::{Existing, write_whole};
 use crate::units::{Length, LengthUnit, parse_length};
@@ -43,6 +43,12 @@ pub(super) struct Template {
     /// A4 to A0, Letter, Tabloid, "ANSI C" to "ANSI E"; A4, or Letter for feet and inches, where none is given
     #[arg(long, value_parser = paper)]
     paper: Option<Paper>,
+    /// On a roll of this width instead, in lengths of at most 5 m: 914, "36 in"; instructions and keys stay on --paper
+    #[arg(long, value_name = "WIDTH", allow_negative_numbers = true)]
+    roll: Option<String>,
+    /// Fore-and-aft across the roll rather than along it
+    #[arg(long, requires = "roll")]
+    across: bool,
     /// White that the printer leaves at each edge; a bare number is in mm, or inches for feet and inches
     #[arg(
         long,
@@ -102,24 +108,40 @@ impl Template {
             printed_x: printed("--scale-x", self.scale_x.as_deref(), units)?,
             printed_y: printed("--scale-y", self.scale_y.as_deref(), units)?,
             half: self.half,
+            roll: match &self.roll {
+                None => None,
+                Some(width) => Some(Roll {
+                    width: length("--roll", width, units)?,
+                    is_across: self.across,
+                }),
+            },
         };
         say_counts(&full, &request, console)?;
         let made = template(&full, &request).map_err(|fault| usage(fault.to_string()))?;
         let files = files(&self.out, format, &made.pages)?;
         write_whole(&files, Existing::Replace).map_err(write_fault)?;
-        console.note(&format!(
-            "{} pages on {}, {}: {} with lines, {} before them; {} without a line left out",
-            made.pages.len(),
-            request.paper,
-            if made.is_landscape {
-                "landscape"
-            } else {
-                "portrait"
-            },
-            made.tiles,
-            made.pages.len() - made.tiles,
-            made.left_out,
-        ));
+        let front = 1 + full.decks.len();
+        let way = if made.is_landscape {
+            "landscape"
+        } else {
+            "portrait"
+        };
+        console.note(&match made.roll_length {
+            None => format!(
+                "{} pages on {}, {way}: {} with lines, {front} before them; {} without a line left out",
+                made.pages.len(),
+                request.paper,
+                made.tiles,
+                made.left_out,
+            ),
+            Some(length) => format!(
+                "{} lengths of roll, {} altogether, with {} pieces; {front} pages on {}, {way}, before them",
+                made.pages.len() - front,
+                length.show_run(units),
+                made.tiles,
+                request.paper,
+            ),
+        });
         let lines: Vec<String> = files
             .iter()
             .map(|file| format!("{}\n", file.path.display()))
@@ -132,10 +154,32 @@ impl Template {
 fn say_counts(full: &FullSize, request: &TemplateRequest, console: &Console) -> Result<(), Stop> {
     let counts =
         sheet_counts(full, request).map_err(|fault| Status::Usage.with(fault.to_string()))?;
-    let said: Vec<String> = counts
+    let mut said: Vec<String> = counts
         .iter()
         .map(|SheetCount { paper, sheets }| format!("{paper} {sheets}"))
         .collect();
+    let widths = if full.units.is_imperial() {
+        [24.0, 36.0].map(|inches| Length::of(inches, LengthUnit::Inch))
+    } else {
+        [610.0, 914.0].map(Length::mm)
+    };
+    let asked = request.roll.map(|roll| roll.width);
+    for width in widths
+        .into_iter()
+        .chain(asked.filter(|one| !widths.contains(one)))
+    {
+        let roll = Roll {
+            width,
+            is_across: request.roll.is_some_and(|roll| roll.is_across),
+        };
+        let length = roll_length(full, request, roll)
+            .map_err(|fault| Status::Usage.with(fault.to_string()))?;
+        said.push(format!(
+            "a roll of {} {}",
+            width.show(full.units),
+            length.show_run(full.units)
+        ));
+    }
     console.note(&format!("sheets that carry lines: {}", said.join(", ")));
     Ok(())
 }

@@ -35,6 +35,7 @@ pub use marks::{Anchor, Dash, Drawing, Fill, Layer, Mark, Path, Pen, Run, Text, 
 pub use paper::{Paper, Scale};
 pub use sheet::{SheetFault, SheetRequest, View, draw};
 pub use template::{
-    SheetCount, Template, TemplateFault, TemplateRequest, check_square, sheet_counts, template,
+    Roll, SheetCount, Template, TemplateFault, TemplateRequest, check_square, roll_length,
+    sheet_counts, template,
 };
 pub use text::CAPITAL as CAPITAL_SHARE;

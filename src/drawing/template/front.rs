@@ -2,13 +2,13 @@
 
 use super::super::canvas::{Canvas, Projection};
 use super::super::full_size::{FullSizeDeck, LineKind};
-use super::super::marks::{Anchor, Drawing, Fill, Layer, Pen, Run, Weight};
+use super::super::marks::{Anchor, Drawing, Fill, Layer, Mark, Pen, Run, Weight};
 use super::super::paper::Scale;
 use super::super::text;
-use super::Book;
 use super::ground::Ground;
 use super::tile::{KINDS, LIGHT, NOTE, SMALL, pen_of, square};
 use super::tiling::{Cell, Tiling};
+use super::{Book, panels};
 use crate::shape::{BoundingBox, Point, Segment};
 use crate::units::Length;
 
@@ -192,6 +192,31 @@ fn legend_of(book: &Book<'_>, canvas: &mut Canvas, column: &mut Column) {
     }
 }
 
+/// What to print after the first page.
+fn rest(book: &Book<'_>, keys: &str, tiles: usize) -> String {
+    let pages = |count: usize, one: &str| {
+        if count == 1 {
+            format!("1 {one}")
+        } else {
+            format!("{count} {one}s")
+        }
+    };
+    let what = match &book.panels {
+        None => format!("{} that carry lines", pages(tiles, "page")),
+        Some(panels) => format!(
+            "{} {} of the roll: {} altogether, with {} to cut apart",
+            pages(panels.len(), "length"),
+            Length::show(book.roll_width(), book.full.units),
+            panels::metres(panels, book.full.units),
+            pages(tiles, "piece"),
+        ),
+    };
+    format!(
+        "Print the rest: {keys}, then {what}. Measure the square on some of them, the last among them; paper grows when it \
+         is damp, so keep it flat and dry."
+    )
+}
+
 fn steps(book: &Book<'_>, tiles: usize) -> Vec<Paragraph> {
     let name = book.square_name();
     let decks = book.full.decks.len();
@@ -209,11 +234,7 @@ fn steps(book: &Book<'_>, tiles: usize) -> Vec<Paragraph> {
             "If it is not, make the template again with what you measured: --scale-x for across the page, --scale-y for up \
              the page. Print its first page and measure again: now it must be {name}."
         ),
-        format!(
-            "Print the rest: {keys}, then {tiles} {} that carry lines. Measure the square on some pages, the last among \
-             them; paper grows when it is damp, so keep it flat and dry.",
-            if tiles == 1 { "page" } else { "pages" }
-        ),
+        rest(book, keys, tiles),
         "Find the upper left page on the key and lay it down. Take the next page of its row; arrows name each page's \
          neighbours. Cut it along the dotted lines, which run through the crosses: on its left, and from the second row \
          on also at its top. Do not cut the other sides."
@@ -383,22 +404,54 @@ fn draw_map(deck: &FullSizeDeck, tiling: &Tiling, canvas: &mut Canvas, map: Boun
         };
         canvas.runs(layer, Some(pen), Fill::None, runs);
     }
-    let widest = tiling
-        .used
-        .iter()
-        .map(|cell| text::width(&cell.name(), 1.0, Weight::Bold))
-        .fold(0.0, f64::max);
-    let height = NOTE.min(step.x * 0.85 / widest.max(1e-9)).min(step.y * 0.6);
+    name_pages(tiling, &projection, canvas);
+}
+
+/// The pages' names, each where the fewest lines run through it.
+fn name_pages(tiling: &Tiling, projection: &Projection, canvas: &mut Canvas) {
+    let mut ground = Ground::new(BoundingBox::EMPTY);
+    for mark in &canvas.marks {
+        if let Mark::Path(path) = mark
+            && path.layer != Layer::Sheet
+        {
+            for segment in path.runs.iter().flat_map(|run| &run.segments) {
+                ground.add_segment(segment);
+            }
+        }
+    }
+    let step = tiling.step * projection.share;
+    let width = |name: &str| text::width(name, 1.0, Weight::Bold);
+    let names = tiling.used.iter().map(|cell| cell.name());
+    let widest = names.map(|name| width(&name)).fold(0.0, f64::max);
+    let height = SMALL
+        .min((step.x - 0.6) / widest.max(1e-9))
+        .min((step.y - 0.6) / text::BOX_HEIGHT)
+        .max(0.3);
     for cell in &tiling.used {
-        let middle = projection.bounds(tiling.own(*cell)).centre();
-        let at = middle - Point::new(0.0, height / 2.0);
+        let name = cell.name();
+        let size = Point::new(width(&name) * height, height * text::BOX_HEIGHT);
+        ground.room = projection.bounds(tiling.own(*cell)).grown(-0.2);
+        let places = ground.lattice(size, 6, 4);
+        let middle = ground.room.centre() - size * 0.5;
+        let least = places
+            .into_iter()
+            .map(|least| {
+                let greatest = least + size;
+                (
+                    ground.lines_through(&BoundingBox { least, greatest }),
+                    least,
+                )
+            })
+            .min_by_key(|(lines, _)| *lines)
+            .map_or(middle, |(_, least)| least);
+        let at = least + Point::new(0.0, height * text::DESCENT);
         canvas.text(
             Layer::Labels,
             at,
-            Anchor::Middle,
+            Anchor::Start,
             height,
             Weight::Bold,
-            &cell.name(),
+            &name,
         );
     }
 }
@@ -426,6 +479,15 @@ fn said_of(book: &Book<'_>, deck: &FullSizeDeck, tiling: &Tiling) -> Vec<Paragra
             },
             if blank.len() == 1 { "is" } else { "are" },
             Tiling::listed(blank)
+        )));
+    }
+    let groups = tiling.groups();
+    if groups.len() > 1 {
+        let listed: Vec<String> = groups.into_iter().map(Tiling::listed).collect();
+        said.push(plain(format!(
+            "They join up to {} pieces that do not touch: {}. Lay each by the lines that it shows and by measuring.",
+            listed.len(),
+            listed.join("; ")
         )));
     }
     said.extend(check_distance(book, tiling).map(plain));

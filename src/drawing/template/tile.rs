@@ -9,7 +9,7 @@ use super::super::paper::Scale;
 use super::super::text;
 use super::Book;
 use super::ground::Ground;
-use super::tiling::{Cell, Side, Tiling};
+use super::tiling::{Cell, Sheet, Side, Tiling};
 use crate::shape::{Bezier, BoundingBox, Fitted, Point, Segment, tangent_arcs};
 
 /// Pen of crosses, the square and where to cut.
@@ -22,7 +22,7 @@ const FIELD: f64 = 6.0;
 /// An arm of a cross reaches so far at most, millimetres.
 const ARM: f64 = 4.0;
 /// Arrowheads are so long.
-const ARROW: f64 = 3.0;
+const ARROW: f64 = 4.0;
 /// Lines and arcs follow an arc that is drawn out of scale within this, millimetres.
 const WITHIN: f64 = 0.002;
 
@@ -51,6 +51,7 @@ pub(super) const KINDS: [LineKind; 5] = [
 /// A page being drawn.
 struct Page<'a> {
     book: &'a Book<'a>,
+    sheet: Sheet,
     deck: &'a FullSizeDeck,
     tiling: &'a Tiling,
     cell: Cell,
@@ -61,10 +62,17 @@ struct Page<'a> {
 }
 
 /// Draws a page.
-pub(super) fn draw(book: &Book<'_>, deck: &FullSizeDeck, tiling: &Tiling, cell: Cell) -> Drawing {
-    let own = book.sheet.own();
+pub(super) fn draw(
+    book: &Book<'_>,
+    sheet: Sheet,
+    deck: &FullSizeDeck,
+    tiling: &Tiling,
+    cell: Cell,
+) -> Drawing {
+    let own = sheet.own();
     let mut page = Page {
         book,
+        sheet,
         deck,
         tiling,
         cell,
@@ -84,8 +92,8 @@ pub(super) fn draw(book: &Book<'_>, deck: &FullSizeDeck, tiling: &Tiling, cell: 
     }
     let title = format!("{} {}", text::drawable(&deck.title), cell.name());
     Drawing {
-        width: book.sheet.width,
-        height: book.sheet.height,
+        width: sheet.width,
+        height: sheet.height,
         description: format!(
             "Page {} of the template of {} at full size",
             cell.name(),
@@ -93,7 +101,7 @@ pub(super) fn draw(book: &Book<'_>, deck: &FullSizeDeck, tiling: &Tiling, cell: 
         ),
         title,
         scale: Scale::FULL,
-        frame: book.sheet.printable(),
+        frame: sheet.printable(),
         marks: page.canvas.marks,
         unplaced: Vec::new(),
     }
@@ -103,19 +111,19 @@ impl Page<'_> {
     /// Where a point of the deck lies on the paper.
     fn on_paper(&self, at: Point) -> Point {
         let off = at - self.tiling.own(self.cell).least;
-        let scale = self.book.sheet.scale;
+        let scale = self.sheet.scale;
         self.own.least + Point::new(off.x * scale.x, off.y * scale.y)
     }
 
     /// Where a point of the paper lies on the deck.
     fn on_deck(&self, at: Point) -> Point {
         let off = at - self.own.least;
-        let scale = self.book.sheet.scale;
+        let scale = self.sheet.scale;
         self.tiling.own(self.cell).least + Point::new(off.x / scale.x, off.y / scale.y)
     }
 
     fn lines(&mut self) {
-        let printable = self.book.sheet.printable();
+        let printable = self.sheet.printable();
         let shown = BoundingBox {
             least: self.on_deck(printable.least),
             greatest: self.on_deck(printable.greatest),
@@ -136,7 +144,7 @@ impl Page<'_> {
     }
 
     fn run_on_paper(&self, run: &Run) -> Run {
-        let is_true = self.book.sheet.scale == Point::new(1.0, 1.0);
+        let is_true = self.sheet.scale == Point::new(1.0, 1.0);
         let mut segments = Vec::new();
         for segment in &run.segments {
             match segment {
@@ -148,7 +156,7 @@ impl Page<'_> {
                 }
                 Segment::Arc(arc) => {
                     // Out of scale a circle is an ellipse.
-                    let scale = self.book.sheet.scale * arc.radius;
+                    let scale = self.sheet.scale * arc.radius;
                     let axes = [Point::new(scale.x, 0.0), Point::new(0.0, scale.y)];
                     let centre = self.on_paper(arc.centre);
                     for piece in
@@ -187,7 +195,7 @@ impl Page<'_> {
                 places.push(self.along(side, 0.5));
             }
         }
-        let arm = (self.book.sheet.overlap / 2.0 - 0.5).min(ARM);
+        let arm = (self.sheet.overlap / 2.0 - 0.5).min(ARM);
         let (across, up) = (Point::new(arm, 0.0), Point::new(0.0, arm));
         for at in places {
             let runs = vec![
@@ -286,6 +294,8 @@ impl Page<'_> {
         let Some(block) = self.ground.place(size, places, usize::MAX) else {
             return;
         };
+        // A field's name keeps well away.
+        self.ground.take(block.grown(NOTE));
         let mut top = block.greatest.y;
         for (words, height, weight) in rows {
             let depth = height * text::BOX_HEIGHT;

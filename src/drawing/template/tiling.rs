@@ -10,7 +10,7 @@ use crate::shape::{BoundingBox, Point, Segment};
 /// Places of the grid that are tried along each axis.
 const PLACES: usize = 6;
 /// Lines keep so far off the edge of the grid, millimetres.
-const CLEAR: f64 = 2.0;
+pub(super) const CLEAR: f64 = 2.0;
 
 /// A sheet of paper the way it is read.
 #[derive(Debug, Clone, Copy)]
@@ -33,6 +33,10 @@ impl Sheet {
         } else {
             (short, long)
         };
+        Self::of_size(request, width, height)
+    }
+
+    pub(super) fn of_size(request: &TemplateRequest, width: f64, height: f64) -> Self {
         Self {
             width,
             height,
@@ -102,6 +106,24 @@ impl Side {
     pub(super) const ALL: [Self; 4] = [Self::Left, Self::Right, Self::Above, Self::Below];
 }
 
+/// The lines that ask for a page: all but the centreline.
+pub(super) fn asking(deck: &FullSizeDeck) -> Vec<&Segment> {
+    deck.lines
+        .iter()
+        .filter(|line| line.kind != LineKind::Centreline)
+        .flat_map(|line| &line.run.segments)
+        .collect()
+}
+
+/// The box round some lines, with some white.
+pub(super) fn bounds_of(segments: &[&Segment]) -> BoundingBox {
+    segments
+        .iter()
+        .map(|segment| segment.bounding_box())
+        .fold(BoundingBox::EMPTY, |all, one| all.joined(&one))
+        .grown(CLEAR)
+}
+
 /// A deck cut into pages.
 #[derive(Debug, Clone)]
 pub(super) struct Tiling {
@@ -119,17 +141,8 @@ impl Tiling {
     /// The grid, of some places, that needs the fewest pages; of equals the one with the least cells, then the one that
     /// leaves most nearly the same white on both sides.
     pub(super) fn best(deck: &FullSizeDeck, sheet: &Sheet) -> Self {
-        let segments: Vec<&Segment> = deck
-            .lines
-            .iter()
-            .filter(|line| line.kind != LineKind::Centreline)
-            .flat_map(|line| &line.run.segments)
-            .collect();
-        let bounds = segments
-            .iter()
-            .map(|segment| segment.bounding_box())
-            .fold(BoundingBox::EMPTY, |all, one| all.joined(&one))
-            .grown(CLEAR);
+        let segments = asking(deck);
+        let bounds = bounds_of(&segments);
         let step = sheet.step();
         let mut best: Option<(usize, usize, f64, Self)> = None;
         for across in 0..PLACES {
@@ -159,7 +172,12 @@ impl Tiling {
         }
     }
 
-    fn at(origin: Point, step: Point, bounds: &BoundingBox, segments: &[&Segment]) -> Self {
+    pub(super) fn at(
+        origin: Point,
+        step: Point,
+        bounds: &BoundingBox,
+        segments: &[&Segment],
+    ) -> Self {
         let columns = whole((bounds.greatest.x - origin.x) / step.x) + 1;
         let rows = whole((bounds.greatest.y - origin.y) / step.y) + 1;
         let mut carries = vec![false; columns * rows];
@@ -219,6 +237,26 @@ impl Tiling {
         self.used.contains(&cell).then_some(cell)
     }
 
+    /// The pages as they hang together, side to side.
+    pub(super) fn groups(&self) -> Vec<BTreeSet<Cell>> {
+        let mut left = self.used.clone();
+        let mut groups = Vec::new();
+        while let Some(first) = left.pop_first() {
+            let mut group = BTreeSet::from([first]);
+            let mut next = vec![first];
+            while let Some(cell) = next.pop() {
+                for side in Side::ALL {
+                    if let Some(beside) = self.beside(cell, side).filter(|one| left.remove(one)) {
+                        group.insert(beside);
+                        next.push(beside);
+                    }
+                }
+            }
+            groups.push(group);
+        }
+        groups
+    }
+
     /// How many pages with lines meet at a corner of the grid: `column` columns from the left, `row` rows from the top.
     pub(super) fn at_corner(&self, row: usize, column: usize) -> usize {
         let around = |before: usize| [before.checked_sub(1), Some(before)];
@@ -263,4 +301,25 @@ impl Tiling {
 )]
 fn whole(value: f64) -> usize {
     value as usize
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn pages_are_named_by_row_and_column() {
+        let name = |row, column| Cell { row, column }.name();
+        assert_eq!(name(0, 0), "A1");
+        assert_eq!(name(25, 9), "Z10");
+        assert_eq!(name(26, 0), "AA1");
+        assert_eq!(name(27 * 26, 0), "AAA1");
+    }
+
+    #[test]
+    fn names_that_follow_each_other_are_listed_as_a_stretch() {
+        let cells = [(0, 0), (0, 2), (0, 3), (0, 4), (1, 5), (1, 6)];
+        let cells = cells.map(|(row, column)| Cell { row, column });
+        assert_eq!(Tiling::listed(cells), "A1, A3–A5, B6, B7");
+    }
 }
