@@ -155,6 +155,7 @@ fn shares(bow: Bow, step: f64, seed: u64, runs: u32) -> Shares {
     }
 }
 
+/// On the seed that the limits were chosen with, which flatters them; `on_seeds_that_nothing_was_tuned_on` measures others.
 #[test]
 fn a_bump_of_8_mm_is_named_at_its_station_on_any_bow_and_a_clean_table_is_left_alone() {
     for bow in BOWS {
@@ -166,6 +167,43 @@ fn a_bump_of_8_mm_is_named_at_its_station_on_any_bow_and_a_clean_table_is_left_a
         assert!(found.named >= 0.95, "{bow:?}: {}", found.named);
         assert!(found.sized >= 0.94, "{bow:?}: {}", found.sized);
         assert!(found.clean >= 0.95, "{bow:?}: {}", found.clean);
+    }
+}
+
+/// Mean, standard deviation and least over seeds, in per cent.
+fn spread(shares: &[Shares], what: fn(&Shares) -> f64) -> [f64; 3] {
+    let count = shares.len() as f64;
+    let values = || shares.iter().map(|one| 100.0 * what(one));
+    let mean = values().sum::<f64>() / count;
+    let squares: f64 = values().map(|value| (value - mean).powi(2)).sum();
+    let least = values().fold(100.0, f64::min);
+    [mean, (squares / (count - 1.0)).sqrt(), least]
+}
+
+/// Twelve seeds that nothing was tuned on. At bluff and round bows fewer than 95 % of the bumps are named: their shares
+/// are printed, and asserted for nothing but clean tables.
+#[test]
+#[ignore = "measures for minutes"]
+fn on_seeds_that_nothing_was_tuned_on() {
+    for bow in BOWS {
+        let all: Vec<Shares> = (101..=112)
+            .map(|seed| shares(bow, 2.0, seed, 500))
+            .collect();
+        let named = spread(&all, |one| one.named);
+        let sized = spread(&all, |one| one.sized);
+        let clean = spread(&all, |one| one.clean);
+        for (what, [mean, deviation, least]) in [
+            ("named", named),
+            ("size within 3 mm", sized),
+            ("clean tables left alone", clean),
+        ] {
+            println!("{bow:?} bow, {what}: {mean:.2} ± {deviation:.2} %, least {least:.1} %");
+        }
+        assert!(clean[0] >= 95.0, "{bow:?}: {}", clean[0]);
+        if bow == Bow::Sharp {
+            assert!(named[0] >= 95.0, "{}", named[0]);
+            assert!(sized[0] >= 95.0, "{}", sized[0]);
+        }
     }
 }
 
