@@ -58,8 +58,7 @@ class Sample:
         self.pages = [Page(page) for page in self.reader.pages]
         self.tiles = {}
         for page in self.pages:
-            name = re.search(r"^([A-Z]+\d+)$", page.text, re.M)
-            if "Instructions" not in page.text and "Key to the pages" not in page.text and "what to do" not in page.text:
+            if "Key to the pages" not in page.text and "what to do" not in page.text:
                 names = [text for text, height in page.texts if height > 9 * POINTS and re.fullmatch(r"[A-Z]+\d+", text)]
                 assert len(names) == 1, (page.text, page.texts)
                 self.tiles.setdefault(page.deck, {})[split(names[0])] = page
@@ -111,7 +110,8 @@ class Sample:
         assert pairs > 5
 
     def joined(self, scale):
-        """The pages joined by their crosses, as rasters, beside the drawing to scale, which is written another way."""
+        """The pages joined by their crosses, as rasters, beside the drawing to scale, which is written by other code and is
+        cut into no pages."""
         lines = from_sheet(self, scale)
         for tiles in self.tiles.values():
             places = join(tiles)
@@ -129,16 +129,15 @@ class Sample:
             print(f"  joined: no dark place further than {there:.3f} mm off the drawing, nor the other way {back:.3f} mm")
 
     def dark(self, page):
-        """Where a page's paint line is dark: pixels within a millimetre of it whose run is as broad as its pen."""
+        """Where a page's raster is dark near its paint line: the middle of the stroke, all along it."""
         index = self.pages.index(page)
-        image = self.raster[index].render(scale=DPI / 72, grayscale=True).to_numpy()[:, :, 0]
+        image = self.raster[index].render(scale=DPI / 72, grayscale=True).to_numpy().squeeze()
         height = image.shape[0]
         rows, columns = numpy.nonzero(image < 100)
         places = numpy.stack([(columns + 0.5) / DPI * 25.4, (height - rows - 0.5) / DPI * 25.4], axis=1)
         paint = page.paint()
         if not len(paint):
             return places[:0]
-        # Middle of the stroke: what is no lighter than any pixel beside it counts by its neighbours' mean.
         near = Grid(paint).distances(places) < 0.4
         places = places[near]
         return thinned(places, paint)
@@ -382,7 +381,7 @@ def arc(start, end, radius, large, sweep):
 def measured(raster, index, square, across, up):
     """The square of a page as pixels: 10 to the millimetre, both ways."""
     (left, low), (right, high) = square
-    image = 255.0 - raster[index].render(scale=DPI / 72, grayscale=True).to_numpy()[:, :, 0]
+    image = 255.0 - raster[index].render(scale=DPI / 72, grayscale=True).to_numpy().squeeze()
     height = image.shape[0]
 
     def edge(strip, near):
@@ -424,7 +423,7 @@ def roll(spile, folder):
         assert abs(float(page.mediabox.height) / POINTS - 914) < 0.01
         assert float(page.mediabox.width) < 14400
     metres = sum(float(page.mediabox.width) for page in lengths) / POINTS / 1000
-    assert f"{len(lengths)} lengths of roll" in said and f"{metres:.2f}"[:-1] in said, (metres, said)
+    assert f"{len(lengths)} lengths of roll" in said and f"{metres:.1f} m altogether" in said, (metres, said)
     print(f"roll of 914 mm: {len(lengths)} lengths, {metres:.2f} m")
 
 

@@ -33,9 +33,11 @@ type Paragraph = (String, String);
 impl Column {
     fn line(&mut self, canvas: &mut Canvas, height: f64, weight: Weight, words: &str) {
         let words = text::shortened(&text::drawable(words), height, weight, self.width);
-        self.top -= height * text::LINE;
+        let above = text::BOX_HEIGHT - text::DESCENT;
+        self.top -= height * above;
         let at = Point::new(self.left, self.top);
         canvas.text(Layer::Sheet, at, Anchor::Start, height, weight, &words);
+        self.top -= height * (text::LINE - above);
     }
 
     /// Paragraphs at the largest height at which all fit into `most`; how much they took.
@@ -62,11 +64,11 @@ impl Column {
             .unwrap_or(smallest);
         let lowest = self.top - most;
         let (left, indent) = (self.left, height * 2.6);
+        let fits = depth(height) <= most;
         for (sign, lines) in wrapped(height) {
             for (number, words) in lines.iter().enumerate() {
-                if self.top - height * text::LINE < lowest {
-                    return;
-                }
+                // What finds no room at all is said to be missing.
+                let is_cut = !fits && self.top - height * 3.0 * text::LINE < lowest;
                 self.top -= height * text::LINE;
                 let mut x = left;
                 if !sign.is_empty() {
@@ -83,8 +85,11 @@ impl Column {
                     Anchor::Start,
                     height,
                     Weight::Regular,
-                    words,
+                    if is_cut { "…" } else { words },
                 );
+                if is_cut {
+                    return;
+                }
             }
             self.top -= height * 0.7;
         }
@@ -460,27 +465,15 @@ fn name_pages(tiling: &Tiling, projection: &Projection, canvas: &mut Canvas) {
 fn said_of(book: &Book<'_>, deck: &FullSizeDeck, tiling: &Tiling) -> Vec<Paragraph> {
     let plain = |words: String| (String::new(), words);
     let (pages, cells) = (tiling.used.len(), tiling.cells());
-    let mut said = vec![plain(if pages == 1 {
-        "1 page carries lines; it is grey and named.".to_owned()
-    } else {
-        format!("{pages} pages carry lines; they are grey and named.")
-    })];
     let blank: Vec<Cell> = (0..tiling.rows)
         .flat_map(|row| (0..tiling.columns).map(move |column| Cell { row, column }))
         .filter(|cell| !tiling.used.contains(cell))
         .collect();
-    if !blank.is_empty() {
-        said.push(plain(format!(
-            "{} of {cells} without a line {} left out: {}.",
-            if blank.len() == 1 {
-                "1 page".to_owned()
-            } else {
-                format!("{} pages", blank.len())
-            },
-            if blank.len() == 1 { "is" } else { "are" },
-            Tiling::listed(blank)
-        )));
-    }
+    let mut said = vec![plain(if pages == 1 {
+        "1 page carries lines; it is grey and named.".to_owned()
+    } else {
+        format!("{pages} of {cells} pages carry lines; they are grey and named.")
+    })];
     let groups = tiling.groups();
     if groups.len() > 1 {
         let listed: Vec<String> = groups.into_iter().map(Tiling::listed).collect();
@@ -514,6 +507,18 @@ fn said_of(book: &Book<'_>, deck: &FullSizeDeck, tiling: &Tiling) -> Vec<Paragra
             text::drawable(&name.name),
             format!("on {}", Tiling::listed(on)),
         ));
+    }
+    // The longest comes last, where it is missed least.
+    match blank.len() {
+        0 => {}
+        1 => said.push(plain(format!(
+            "1 page without a line is left out: {}.",
+            Tiling::listed(blank)
+        ))),
+        count => said.push(plain(format!(
+            "{count} pages without a line are left out: {}.",
+            Tiling::listed(blank)
+        ))),
     }
     said
 }

@@ -21,6 +21,8 @@ pub(super) const SMALL: f64 = 1.8;
 const FIELD: f64 = 6.0;
 /// An arm of a cross reaches so far at most, millimetres.
 const ARM: f64 = 4.0;
+/// Crosses on a side stand no further apart, millimetres.
+const APART: f64 = 500.0;
 /// Arrowheads are so long.
 const ARROW: f64 = 4.0;
 /// Lines and arcs follow an arc that is drawn out of scale within this, millimetres.
@@ -174,7 +176,7 @@ impl Page<'_> {
         }
     }
 
-    /// Crosses where pages meet: at the corners of the page's own part and half way between them. On both sheets they
+    /// Crosses where pages meet: at the corners of the page's own part and between them. On both sheets they
     /// mark the same points.
     fn crosses(&mut self) {
         let BoundingBox { least, greatest } = self.own;
@@ -192,7 +194,13 @@ impl Page<'_> {
         }
         for side in Side::ALL {
             if self.tiling.beside(self.cell, side).is_some() {
-                places.push(self.along(side, 0.5));
+                let length = self.along(side, 0.0).distance(self.along(side, 1.0));
+                let parts = (length / APART).ceil().max(2.0);
+                let mut part = 1.0;
+                while part < parts {
+                    places.push(self.along(side, part / parts));
+                    part += 1.0;
+                }
             }
         }
         let arm = (self.sheet.overlap / 2.0 - 0.5).min(ARM);
@@ -277,7 +285,7 @@ impl Page<'_> {
         let deck = text::drawable(&self.deck.title);
         let deck = text::shortened(&deck, NOTE, Weight::Regular, most);
         let rows = [
-            (name.as_str(), NAME, Weight::Bold),
+            (name.as_str(), NAME * self.larger(), Weight::Bold),
             (deck.as_str(), NOTE, Weight::Regular),
             (measure.as_str(), SMALL, Weight::Regular),
         ];
@@ -304,6 +312,11 @@ impl Page<'_> {
                 .text(Layer::Sheet, at, Anchor::Start, height, weight, words);
             top -= depth + 0.5;
         }
+    }
+
+    /// How much larger names are on a large sheet than on the smallest.
+    fn larger(&self) -> f64 {
+        (self.own.width().min(self.own.height()) / 200.0).clamp(1.0, 4.0)
     }
 
     /// Arrows to the neighbours.
@@ -377,7 +390,7 @@ impl Page<'_> {
             if !field.region.bounding_box().touches(&own) {
                 continue;
             }
-            for height in [FIELD, NOTE] {
+            for height in [FIELD * self.larger(), FIELD, NOTE] {
                 let name = text::drawable(&field.name);
                 let width = text::width(&name, height, Weight::Bold);
                 let size = Point::new(width, height * text::BOX_HEIGHT);
