@@ -15,6 +15,7 @@ mod schema;
 mod sheet;
 mod size;
 mod survey;
+mod template;
 
 use std::process::ExitCode;
 
@@ -45,6 +46,7 @@ enum Command {
     Plan(plan::Plan),
     Sheet(sheet::Sheet),
     Cut(cut::Cut),
+    Template(template::Template),
     Survey(survey::Survey),
     Schema(schema::Schema),
 }
@@ -117,6 +119,7 @@ pub fn run() -> ExitCode {
         Command::Plan(command) => command.run(&console),
         Command::Sheet(command) => command.run(&console),
         Command::Cut(command) => command.run(&console),
+        Command::Template(command) => command.run(&console),
         Command::Survey(command) => command.run(&console),
         Command::Measure(command) => command.run(&console),
         Command::Schema(command) => command.run(&console),

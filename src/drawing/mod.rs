@@ -20,6 +20,7 @@ mod placing;
 mod scene;
 mod sheet;
 mod signs;
+mod template;
 mod text;
 mod title_block;
 mod view_fairness;
@@ -37,4 +38,8 @@ pub use full_size::{
 pub use marks::{Anchor, Dash, Drawing, Fill, Layer, Mark, Path, Pen, Run, Text, TextBox, Weight};
 pub use paper::{Paper, Scale};
 pub use sheet::{SheetFault, SheetRequest, View, draw};
+pub use template::{
+    Roll, SheetCount, Template, TemplateFault, TemplateRequest, check_square, roll_length,
+    sheet_counts, template,
+};
 pub use text::CAPITAL as CAPITAL_SHARE;
