@@ -59,9 +59,9 @@ class Sample:
         self.tiles = {}
         for page in self.pages:
             if "Key to the pages" not in page.text and "what to do" not in page.text:
-                names = [text for text, height in page.texts if height > 9 * POINTS and re.fullmatch(r"[A-Z]+\d+", text)]
-                assert len(names) == 1, (page.text, page.texts)
-                self.tiles.setdefault(page.deck, {})[split(names[0])] = page
+                name, _height = max(page.texts, key=lambda one: one[1])
+                assert re.fullmatch(r"[A-Z]+\d+", name), (name, page.text)
+                self.tiles.setdefault(page.deck, {})[split(name)] = page
         count = int(re.search(rf"{paper} (\d+)", said)[1])
         assert sum(len(tiles) for tiles in self.tiles.values()) == count
 
@@ -216,7 +216,7 @@ class Page:
                     found.append(level.mean(axis=0))
         return numpy.array(found)
 
-    def paint(self, step=0.1):
+    def paint(self, step=0.2):
         """Points along the paint line: what is drawn with the thick pen."""
         points = [numpy.zeros((0, 2))]
         for width, _dash, runs in self.paths:
@@ -356,7 +356,7 @@ def svg_path(path):
 
 
 def along(place, length):
-    return place(numpy.linspace(0, 1, max(2, math.ceil(length / 0.01)))[:, None])
+    return place(numpy.linspace(0, 1, max(2, math.ceil(length / 0.02)))[:, None])
 
 
 def arc(start, end, radius, large, sweep):

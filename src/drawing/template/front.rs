@@ -240,7 +240,7 @@ fn steps(book: &Book<'_>, tiles: usize) -> Vec<Paragraph> {
              the page. Print its first page and measure again: now it must be {name}."
         ),
         rest(book, keys, tiles),
-        "Find the upper left page on the key and lay it down. Take the next page of its row; arrows name each page's \
+        "Find the first page of the top row on the key and lay it down. Take the next page of its row; arrows name each page's \
          neighbours. Cut it along the dotted lines, which run through the crosses: on its left, and from the second row \
          on also at its top. Do not cut the other sides."
             .to_owned(),

@@ -34,7 +34,7 @@ pub(super) const fn pen_of(kind: LineKind) -> (Pen, Layer) {
         LineKind::PaintLine => (0.5, Dash::Solid, Layer::Fields),
         LineKind::DeckEdge => (0.25, Dash::Solid, Layer::Outline),
         LineKind::Opening => (0.25, Dash::Dashed, Layer::Openings),
-        LineKind::Fitting => (0.18, Dash::Dashed, Layer::Fittings),
+        LineKind::Fitting => (0.35, Dash::Dotted, Layer::Fittings),
         LineKind::Centreline => (0.18, Dash::Chain, Layer::Centreline),
         LineKind::TapeFirst | LineKind::TapeReversed => (0.18, Dash::Dotted, Layer::LineTape),
     };
