@@ -5,9 +5,11 @@
 
 mod check;
 mod console;
+mod cut;
 mod figures;
 mod measure;
 mod new;
+mod pages;
 mod plan;
 mod read;
 mod schema;
@@ -15,6 +17,7 @@ mod setout;
 mod sheet;
 mod size;
 mod survey;
+mod template;
 
 use std::process::ExitCode;
 
@@ -44,6 +47,8 @@ enum Command {
     Figures(figures::Figures),
     Plan(plan::Plan),
     Sheet(sheet::Sheet),
+    Cut(cut::Cut),
+    Template(template::Template),
     Setout(setout::Setout),
     Survey(survey::Survey),
     Schema(schema::Schema),
@@ -116,6 +121,8 @@ pub fn run() -> ExitCode {
         Command::Figures(command) => command.run(&console),
         Command::Plan(command) => command.run(&console),
         Command::Sheet(command) => command.run(&console),
+        Command::Cut(command) => command.run(&console),
+        Command::Template(command) => command.run(&console),
         Command::Setout(command) => command.run(&console),
         Command::Survey(command) => command.run(&console),
         Command::Measure(command) => command.run(&console),

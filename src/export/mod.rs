@@ -2,11 +2,14 @@
 //! nothing of the others.
 
 pub mod csv;
+mod cut_svg;
+mod dxf;
 pub mod files;
 mod font;
 mod grid;
 pub mod json;
 pub mod markdown;
+mod number;
 mod pdf;
 mod pdf_font;
 mod png;
@@ -14,8 +17,11 @@ pub mod setting_out;
 mod survey_json;
 mod survey_report;
 mod svg;
+mod svg_path;
 pub mod table;
 
+pub use cut_svg::cut_svg;
+pub use dxf::dxf;
 pub use pdf::pdf;
 pub use pdf_font::FontFault;
 pub use png::{PngFault, png};
