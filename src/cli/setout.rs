@@ -7,10 +7,10 @@ use clap::Args;
 
 use super::console::Console;
 use super::{Status, Stop, read, write_fault};
-use crate::Job;
+use crate::{DeckJob, Job};
 use crate::export::files::{Existing, NewFile, write_whole};
 use crate::export::setting_out;
-use crate::setting_out::{Mark, SettingOut, marks_fault, set_out};
+use crate::setting_out::{Mark, SettingOut, marks_fault, marks_on, set_out};
 use crate::shape::Point;
 use crate::units::{Length, LengthUnit, parse_length};
 
@@ -20,8 +20,8 @@ use crate::units::{Length, LengthUnit, parse_length};
 /// on the deck; radii, offsets for a batten, and distances that catch a slip.
 #[derive(Args)]
 #[command(after_help = "\
-Examples: spile setout layouts/guillemot.toml --mark A=0,0 --mark B=3400,0 --mark C=1700,1200 --out setting-out.md
-          spile setout layouts/sanderling.toml --mark M1 --mark M2 --mark M3 --csv > points.csv")]
+Examples: spile setout layouts/guillemot.toml --deck aft-deck --mark A=8300,-1600 --mark B=8300,1600 --out aft-deck.md
+          spile setout layouts/sanderling.toml --mark A --mark B --mark C --csv > points.csv")]
 pub(super) struct Setout {
     /// Layout file
     #[arg(value_name = "LAYOUT")]
@@ -56,17 +56,25 @@ impl Setout {
         };
         let worked = read::one(&self.layout, console)?;
         let job = &worked.job;
-        let marks = self.marks(job)?;
-        worked.say_warnings(console);
         let decks = job.decks_of(self.deck.as_deref());
         let decks = decks.map_err(|fault| Status::Usage.with(fault.to_string()))?;
-        if marks.len() < 2 {
-            console.note(match marks.len() {
-                0 => "no marks were named, so no ties are given; name two or more with --mark NAME=STATION,OFF",
-                _ => "one mark alone fixes nothing, so no ties are given; name a second with --mark NAME=STATION,OFF",
-            });
+        let marks = self.marks(job, &decks)?;
+        worked.say_warnings(console);
+        if marks.is_empty() {
+            console.note(
+                "no marks were named, so no ties are given; name two or more with --mark NAME=STATION,OFF",
+            );
         }
-        let set: Vec<SettingOut> = decks.iter().map(|deck| set_out(deck, &marks)).collect();
+        let set: Vec<SettingOut> = decks
+            .iter()
+            .map(|deck| set_out(deck, &marks_on(&marks, deck)))
+            .collect();
+        for deck in set.iter().filter(|deck| !marks.is_empty() && deck.marks.is_empty()) {
+            console.note(&format!(
+                "deck {:?} has fewer than two of the marks on it, so it is given no ties",
+                deck.id
+            ));
+        }
         let text = match format {
             Format::Csv => setting_out::csv(&set),
             Format::Markdown => setting_out::markdown(&job.layout.title, &set),
@@ -81,13 +89,13 @@ impl Setout {
         }
     }
 
-    fn marks(&self, job: &Job) -> Result<Vec<Mark>, Stop> {
+    fn marks(&self, job: &Job, decks: &[&DeckJob]) -> Result<Vec<Mark>, Stop> {
         let marks: Vec<Mark> = self
             .marks
             .iter()
             .map(|text| mark(text, job))
             .collect::<Result<_, _>>()?;
-        match marks_fault(&marks, job) {
+        match marks_fault(&marks, decks, job.layout.units) {
             Some(fault) => Err(Status::Usage.with(fault)),
             None => Ok(marks),
         }

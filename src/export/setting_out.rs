@@ -9,23 +9,28 @@
 //! | `field`, `ring`, `name`, `unit` | the field, its ring (1: outer), the point (of an offset, where its base line begins) |
 //! | `station`, `off`, `side` | in plan; `side` is P, S or C (on the centreline) |
 //! | `station_on_deck`, `girth` | with the tape on the deck, where it has camber or sheer |
-//! | `mark_1`, `tie_1`, `mark_2`, `tie_2` | the ties, in plan |
-//! | `tie_1_on_deck`, `tie_2_on_deck` | the same with the tape on the deck |
+//! | `tape` | how ties, radii and checks are measured: `level`, or `on deck` where it has camber or sheer |
+//! | `mark_1`, `tie_1`, `mark_2`, `tie_2` | the ties; empty where no pair of marks is sound |
 //! | `side_of_marks` | `left` or `right` of the line from the first mark to the second |
 //! | `error_per_error` | the most the point is out for each unit that both ties are |
-//! | `to`, `edge` | the next point, and how the edge goes there: `straight`, `arc`, `batten` |
+//! | `mark_3`, `tie_3` | a third tie, to check the point by |
+//! | `to`, `edge` | the next point, and how the edge goes there: `straight`, `arc`, `batten`, `through` |
+//! | `batten` | of an edge `through`: its batten's number; one batten goes through all points of a ring with that number |
 //! | `centre`, `radius`, `diameter`, `turns` | of an arc; `turns` is `left` (counter-clockwise) or `right` |
 //! | `along`, `offset` | of an offset: along the base line, and off it, positive to the left |
 //! | `batten_off` | the most that the batten passes from the true edge |
-//! | `distance`, `distance_on_deck` | of a check: between `name` and `to` |
+//! | `distance`, `tolerance` | of a check: between `name` and `to`, and how far it may differ |
+//! | `steps` | of a batten: equal steps along its base line |
 
 use super::csv::push_row;
 use super::grid::one_line;
 use super::markdown::plain;
-use crate::setting_out::{EdgeKind, PointOut, SettingOut, rounded, said, tables};
+use crate::setting_out::{
+    Check, EdgeKind, OnDeck, PointOut, SettingOut, Tie, rounded, said, tables,
+};
 use crate::units::{Length, LengthUnit};
 
-const COLUMNS: [&str; 32] = [
+const COLUMNS: [&str; 34] = [
     "deck",
     "row",
     "order",
@@ -38,14 +43,15 @@ const COLUMNS: [&str; 32] = [
     "side",
     "station_on_deck",
     "girth",
+    "tape",
     "mark_1",
     "tie_1",
     "mark_2",
     "tie_2",
-    "tie_1_on_deck",
-    "tie_2_on_deck",
     "side_of_marks",
     "error_per_error",
+    "mark_3",
+    "tie_3",
     "to",
     "edge",
     "centre",
@@ -56,8 +62,9 @@ const COLUMNS: [&str; 32] = [
     "offset",
     "batten_off",
     "distance",
-    "distance_on_deck",
+    "tolerance",
     "steps",
+    "batten",
 ];
 
 /// The tables of some decks for a spreadsheet.
@@ -90,10 +97,14 @@ struct Rows<'a> {
 impl Rows<'_> {
     fn all(&self) -> Vec<Row> {
         let mut rows = Vec::new();
-        for mark in &self.deck.marks {
+        for (number, mark) in self.deck.marks.iter().enumerate() {
             let mut row = self.head("mark", "", &mark.name);
             self.place(&mut row, mark.at.x, mark.at.y);
+            self.on_deck(&mut row, self.deck.marks_on_deck.get(number));
             rows.push(row);
+        }
+        for check in &self.deck.between_marks {
+            rows.push(self.check("", check));
         }
         let mut order = 0;
         for field in &self.deck.fields {
@@ -125,13 +136,7 @@ impl Rows<'_> {
                 }
             }
             for check in &field.checks {
-                let mut row = self.head("check", &field.id, &check.from);
-                row.push(("to", check.to.clone()));
-                row.push(("distance", self.number(check.distance)));
-                if let Some(on_deck) = check.on_deck {
-                    row.push(("distance_on_deck", self.number(on_deck)));
-                }
-                rows.push(row);
+                rows.push(self.check(&field.id, check));
             }
         }
         rows
@@ -144,12 +149,18 @@ impl Rows<'_> {
             LengthUnit::Metre => "m",
             LengthUnit::Inch | LengthUnit::Foot => "in",
         };
+        let tape = if self.deck.is_raised {
+            "on deck"
+        } else {
+            "level"
+        };
         vec![
             ("deck", self.deck.id.clone()),
             ("row", kind.to_owned()),
             ("field", field.to_owned()),
             ("name", name.to_owned()),
             ("unit", unit.to_owned()),
+            ("tape", tape.to_owned()),
         ]
     }
 
@@ -167,23 +178,33 @@ impl Rows<'_> {
         row.push(("side", side.to_owned()));
     }
 
-    fn point(&self, row: &mut Row, point: &PointOut) {
-        if let Some(on_deck) = point.on_deck {
+    fn on_deck(&self, row: &mut Row, on_deck: Option<&OnDeck>) {
+        if let Some(on_deck) = on_deck {
             row.push(("station_on_deck", self.number(on_deck.along)));
-            row.push((
-                "girth",
-                self.number(Length::mm(on_deck.girth.to_mm().abs())),
-            ));
+            let girth = on_deck.girth.to_mm().abs();
+            row.push(("girth", self.number(Length::mm(girth))));
         }
+    }
+
+    fn check(&self, field: &str, check: &Check) -> Row {
+        let mut row = self.head("check", field, &check.from);
+        row.push(("to", check.to.clone()));
+        row.push(("distance", self.number(check.distance)));
+        row.push(("tolerance", self.number(self.deck.tolerance)));
+        row
+    }
+
+    fn point(&self, row: &mut Row, point: &PointOut) {
+        self.on_deck(row, point.on_deck.as_ref());
         let Some(ties) = point.ties else { return };
-        let [first, second] = ties.marks.map(|mark| self.deck.marks[mark].name.clone());
-        row.push(("mark_1", first));
-        row.push(("mark_2", second));
-        row.push(("tie_1", self.number(ties.lengths[0])));
-        row.push(("tie_2", self.number(ties.lengths[1])));
-        if let Some([one, other]) = ties.on_deck {
-            row.push(("tie_1_on_deck", self.number(one)));
-            row.push(("tie_2_on_deck", self.number(other)));
+        let mut tie = |mark: &'static str, length: &'static str, tie: Tie| {
+            row.push((mark, self.deck.marks[tie.mark].name.clone()));
+            row.push((length, self.number(tie.length)));
+        };
+        tie("mark_1", "tie_1", ties.pair[0]);
+        tie("mark_2", "tie_2", ties.pair[1]);
+        if let Some(third) = ties.third {
+            tie("mark_3", "tie_3", third);
         }
         row.push(("side_of_marks", side(ties.is_left)));
         row.push(("error_per_error", format!("{:.2}", ties.sensitivity)));
@@ -192,6 +213,10 @@ impl Rows<'_> {
     fn edge(&self, row: &mut Row, kind: &EdgeKind) {
         match kind {
             EdgeKind::Straight => row.push(("edge", "straight".to_owned())),
+            EdgeKind::Through(number) => {
+                row.push(("edge", "through".to_owned()));
+                row.push(("batten", number.to_string()));
+            }
             EdgeKind::Arc {
                 centre,
                 radius,

@@ -3,25 +3,30 @@
 //! name, with its station and distance off the centreline, its two best ties, radii, offsets for a batten, and distances
 //! that catch a slip; all as a tape shows them.
 
+mod checks;
 mod edges;
+mod ground;
 mod marks;
+mod raised;
 mod tables;
 mod tape;
 mod ties;
 mod walk;
 
+pub use checks::Check;
 pub use edges::Batten;
-pub use marks::marks_fault;
+pub use marks::{marks_fault, marks_on};
 pub use tables::{Table, said, tables};
 pub use tape::{rounded, step};
-pub use ties::{POOR, Ties, crossing, sensitivity};
+pub use ties::{LEAST_CROSSING, Tie, Ties, crossing, sensitivity};
 
 use crate::DeckJob;
 use crate::pattern::Field;
-use crate::shape::{Point, Ring, Segment};
+use crate::shape::{Point, Ring};
 use crate::surface::Surface;
 use crate::units::{Length, LengthUnit};
 use edges::Stretch;
+use ground::Ground;
 
 /// A place on the deck that ties are measured from.
 #[derive(Debug, Clone, PartialEq)]
@@ -41,18 +46,30 @@ pub struct SettingOut {
     pub title: String,
     /// The units of the tape.
     pub units: LengthUnit,
-    /// Whether the deck has camber or sheer, so that girths and ties over the deck are given.
+    /// Whether the deck has camber or sheer, so that girths are given and the tape lies on the deck for all else.
     pub is_raised: bool,
-    /// The marks, none where none were named.
+    /// The marks, none where fewer than two were named.
     pub marks: Vec<Mark>,
+    /// Where each mark is found on the deck's surface, where it has camber or sheer.
+    pub marks_on_deck: Vec<OnDeck>,
+    /// The distance of every mark from every other, to be checked first.
+    pub between_marks: Vec<Check>,
     /// The fields in the order that walks the deck least.
     pub fields: Vec<FieldOut>,
     /// How far the order of fields and points has somebody walk, from the first point to the last.
     pub walked: Length,
+    /// How far the order of their names would have: field by field, ring by ring, centres last.
+    pub walked_by_name: Length,
     /// The greatest distance that rounding to the tape moves a point set out by station and distance off.
     pub rounding: Length,
-    /// The greatest distance that rounding moves a point set out by ties; none where no marks are named.
+    /// Likewise by station and girth with the tape on the deck, where it has camber or sheer.
+    pub rounding_of_girths: Option<Length>,
+    /// Likewise by ties; none where no marks are named or no point has sound ties.
     pub rounding_of_ties: Option<Length>,
+    /// A check that differs from its distance by more than this says that something is wrong.
+    pub tolerance: Length,
+    /// The points that no two checks hold both ways.
+    pub unchecked: Vec<String>,
 }
 
 /// A field as it is set out.
@@ -66,6 +83,8 @@ pub struct FieldOut {
     pub edges: Vec<EdgeOut>,
     /// Distances that catch a slip.
     pub checks: Vec<Check>,
+    /// By what share of it, seen from above, rounding of stations and distances off changes its area.
+    pub area_rounding: f64,
 }
 
 /// A point to be marked.
@@ -81,7 +100,7 @@ pub struct PointOut {
     pub measured: Point,
     /// Distance off along the deck's surface, and the station along the centreline's, where the deck has camber or sheer.
     pub on_deck: Option<OnDeck>,
-    /// Its two best ties; none where no marks are named or no pair fixes it.
+    /// Its two best ties; none where no marks are named or no pair is sound.
     pub ties: Option<Ties>,
 }
 
@@ -123,35 +142,16 @@ pub enum EdgeKind {
     },
     /// Along a batten bent to offsets from the straight line between its points.
     Batten(Batten),
-}
-
-/// A distance between two points of a field, measured when they are marked.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Check {
-    /// One point.
-    pub from: String,
-    /// The other.
-    pub to: String,
-    /// The distance in plan as the tape shows it.
-    pub distance: Length,
-    /// The same with the tape on the deck, where it has camber or sheer.
-    pub on_deck: Option<Length>,
+    /// Along a batten bent through this point and all that follow with the same number, to where the last goes.
+    Through(usize),
 }
 
 impl SettingOut {
-    /// The points that the best pair of marks fixes poorly, with their sensitivity.
-    pub fn poor(&self) -> impl Iterator<Item = (&PointOut, f64)> {
-        self.points().filter_map(|point| {
-            let sensitivity = point.ties?.sensitivity;
-            (sensitivity > POOR).then_some((point, sensitivity))
-        })
-    }
-
-    /// The points that no pair of marks fixes, where marks are named.
-    pub fn unfixed(&self) -> impl Iterator<Item = &PointOut> {
-        let has_ties = self.marks.len() > 1;
+    /// The points that no pair of marks fixes soundly, where marks are named.
+    pub fn without_ties(&self) -> impl Iterator<Item = &PointOut> {
+        let has_marks = !self.marks.is_empty();
         self.points()
-            .filter(move |point| has_ties && point.ties.is_none())
+            .filter(move |point| has_marks && point.ties.is_none())
     }
 
     /// All points in the order they are marked.
@@ -166,39 +166,71 @@ pub fn set_out(deck: &DeckJob, marks: &[Mark]) -> SettingOut {
     let units = deck.plan.units;
     let marks = if marks.len() < 2 { &[] } else { marks };
     let surveyor = Surveyor {
-        units,
-        surface: deck.surface.as_ref(),
+        ground: Ground {
+            surface: deck.surface.as_ref(),
+            units,
+        },
         marks,
     };
-    let fields: Vec<FieldOut> = deck
+    let named: Vec<FieldOut> = deck
         .pattern
         .fields
         .iter()
         .map(|field| surveyor.field(field))
         .collect();
-    let fields = walked(fields);
+    let way = |fields: &[FieldOut]| {
+        let points = fields.iter().flat_map(|field| &field.points);
+        Length::mm(walk::length(points.map(|point| point.at)))
+    };
+    let walked_by_name = way(&named);
+    let mut fields = walked(named);
     let all = || fields.iter().flat_map(|field| &field.points);
+    let most = |one: Option<Length>, other: Length| Some(one.map_or(other, |one| one.max(other)));
     let rounding = all()
-        .map(|point| point.at.distance(point.measured))
-        .fold(0.0, f64::max);
-    let by_ties = all()
-        .filter_map(|point| Some((point, point.ties?)))
-        .map(|(point, ties)| {
-            let from = ties.marks.map(|number| marks[number].at);
-            crossing(from, ties.lengths, ties.is_left)
-                .map_or(f64::INFINITY, |put| put.distance(point.at))
-        })
-        .fold(0.0, f64::max);
+        .map(|point| Length::mm(point.at.distance(point.measured)))
+        .fold(Length::ZERO, Length::max);
+    let rounding_of_girths = deck.surface.as_ref().and_then(|surface| {
+        all()
+            .filter_map(|point| Some(point.on_deck?.rounding(point.at, surface)))
+            .fold(None, most)
+    });
+    let rounding_of_ties = all()
+        .filter_map(|point| Some(point.ties?.rounding))
+        .fold(None, most);
+    let worst = [rounding_of_girths, rounding_of_ties]
+        .into_iter()
+        .flatten()
+        .fold(rounding, Length::max);
+    let unchecked = checks::check(&mut fields, &surveyor.ground);
     SettingOut {
         id: deck.plan.id.clone(),
         title: deck.plan.title.clone(),
         units,
         is_raised: deck.surface.is_some(),
         marks: marks.to_vec(),
-        walked: Length::mm(walk::length(all().map(|point| point.at))),
-        rounding: Length::mm(rounding),
-        rounding_of_ties: (!marks.is_empty()).then_some(Length::mm(by_ties)),
+        marks_on_deck: marks
+            .iter()
+            .filter_map(|mark| surveyor.on_deck(mark.at))
+            .collect(),
+        between_marks: surveyor.between_marks(),
+        walked: way(&fields),
+        walked_by_name,
+        rounding,
+        rounding_of_girths,
+        rounding_of_ties,
+        tolerance: checks::tolerance(worst.to_mm(), &surveyor.ground),
+        unchecked,
         fields,
+    }
+}
+
+impl OnDeck {
+    /// How far from where it should be these two put a point, both rounded.
+    fn rounding(&self, at: Point, surface: &Surface) -> Length {
+        let slope = surface.slope(at);
+        let along = surface.along_centreline(Length::ZERO, Length::mm(at.x)) - self.along;
+        let out = surface.girth(Length::mm(at.y)) - self.girth;
+        Length::mm((along.to_mm() / slope.x.hypot(1.0)).hypot(out.to_mm() / slope.y.hypot(1.0)))
     }
 }
 
@@ -236,10 +268,21 @@ fn walked(fields: Vec<FieldOut>) -> Vec<FieldOut> {
     ordered
 }
 
-/// Who measures: with which tape, over which surface, from which marks.
+/// By what share rounding changes a field's area: the polygon of its points as they are against as they are printed.
+fn area_rounding(field: &FieldOut, area: f64) -> f64 {
+    let place = |name: &str| field.points.iter().find(|point| point.name == name);
+    let change: f64 = field
+        .edges
+        .iter()
+        .filter_map(|edge| Some((place(&edge.from)?, place(&edge.to)?)))
+        .map(|(from, to)| from.measured.cross(to.measured) - from.at.cross(to.at))
+        .sum();
+    (change / 2.0 / area).abs()
+}
+
+/// Who measures: on which deck, from which marks.
 struct Surveyor<'a> {
-    units: LengthUnit,
-    surface: Option<&'a Surface>,
+    ground: Ground<'a>,
     marks: &'a [Mark],
 }
 
@@ -250,35 +293,41 @@ impl Surveyor<'_> {
             points: Vec::new(),
             edges: Vec::new(),
             checks: Vec::new(),
+            area_rounding: 0.0,
         };
+        let mut centres = Vec::new();
         for (ring, number) in field.region.rings().iter().zip(1..) {
-            self.ring(ring, number, &mut out);
+            self.ring(ring, number, &mut out, &mut centres);
         }
-        out.checks = self.checks(&out.points);
+        out.area_rounding = area_rounding(&out, field.region.area());
+        out.points.extend(centres);
         out
     }
 
-    fn ring(&self, ring: &Ring, number: usize, out: &mut FieldOut) {
-        let stretches = edges::stretches(ring);
+    fn ring(&self, ring: &Ring, number: usize, out: &mut FieldOut, centres: &mut Vec<PointOut>) {
+        let mut stretches = edges::stretches(ring);
+        if self.ground.surface.is_some() {
+            stretches = raised::on_deck(&stretches, &self.ground);
+        }
         let id = out.id.clone();
-        let corners_before = out.points.iter().filter(|one| !one.is_centre).count();
-        let name = |index: usize| format!("{id}-{}", corners_before + 1 + index % stretches.len());
         let first = out.points.len();
+        let name = |index: usize| format!("{id}-{}", first + 1 + index % stretches.len());
         for (index, (at, _)) in stretches.iter().enumerate() {
             out.points.push(self.point(name(index), *at, false));
         }
         for (index, (_, stretch)) in stretches.iter().enumerate() {
             let kind = match stretch {
                 Stretch::Straight => EdgeKind::Straight,
+                Stretch::Through(number) => EdgeKind::Through(*number),
                 Stretch::Arc(arc) => EdgeKind::Arc {
-                    centre: self.centre(arc.centre, out),
-                    radius: self.rounded(Length::mm(arc.radius)),
+                    centre: self.centre(&id, arc.centre, centres),
+                    radius: rounded(Length::mm(arc.radius), self.ground.units),
                     is_left: arc.sweep > 0.0,
                 },
                 Stretch::Fair(edge) => {
                     let next = (index + 1) % stretches.len();
                     let [from, to] = [index, next].map(|one| out.points[first + one].measured);
-                    EdgeKind::Batten(edges::batten(edge, from, to, self.units))
+                    EdgeKind::Batten(edges::batten(edge, from, to, self.ground.units))
                 }
             };
             out.edges.push(EdgeOut {
@@ -291,74 +340,46 @@ impl Surveyor<'_> {
     }
 
     /// The name of a centre, which several arcs may share.
-    fn centre(&self, at: Point, out: &mut FieldOut) -> String {
-        let mut centres = out.points.iter().filter(|one| one.is_centre);
-        if let Some(known) = centres.clone().find(|one| one.at.distance(at) < 1e-3) {
+    fn centre(&self, field: &str, at: Point, centres: &mut Vec<PointOut>) -> String {
+        if let Some(known) = centres.iter().find(|one| one.at.distance(at) < 1e-3) {
             return known.name.clone();
         }
-        let name = format!("{}-c{}", out.id, centres.by_ref().count() + 1);
-        out.points.push(self.point(name.clone(), at, true));
+        let name = format!("{field}-c{}", centres.len() + 1);
+        centres.push(self.point(name.clone(), at, true));
         name
     }
 
     fn point(&self, name: String, at: Point, is_centre: bool) -> PointOut {
-        let measured = tape::rounded_place(at, self.units);
-        let on_deck = self.surface.map(|surface| OnDeck {
-            along: self.rounded(surface.along_centreline(Length::ZERO, Length::mm(at.x))),
-            girth: self.rounded(surface.girth(Length::mm(at.y))),
-        });
-        let ties = ties::best(at, self.marks, self.units).map(|ties| Ties {
-            on_deck: self.surface.map(|_| {
-                ties.marks
-                    .map(|mark| self.over(at, self.marks[mark].at).unwrap_or_default())
-            }),
-            ..ties
-        });
         PointOut {
             name,
             is_centre,
             at,
-            measured,
-            on_deck,
-            ties,
+            measured: tape::rounded_place(at, self.ground.units),
+            on_deck: self.on_deck(at),
+            ties: ties::best(at, self.marks, &self.ground),
         }
     }
 
-    fn rounded(&self, length: Length) -> Length {
-        rounded(length, self.units)
+    fn on_deck(&self, at: Point) -> Option<OnDeck> {
+        let surface = self.ground.surface?;
+        let along = surface.along_centreline(Length::ZERO, Length::mm(at.x));
+        Some(OnDeck {
+            along: rounded(along, self.ground.units),
+            girth: rounded(surface.girth(Length::mm(at.y)), self.ground.units),
+        })
     }
 
-    /// With the tape on the deck along the straight line in plan, where the deck has camber or sheer.
-    fn over(&self, from: Point, to: Point) -> Option<Length> {
-        let surface = self.surface?;
-        Some(self.rounded(surface.length(&Segment::Line(from, to))))
-    }
-
-    /// Each point against the one opposite in the order of the ring, so that every one is measured once more; centres
-    /// against each other likewise.
-    fn checks(&self, points: &[PointOut]) -> Vec<Check> {
-        let mut pairs: Vec<[&PointOut; 2]> = Vec::new();
-        let (centres, corners): (Vec<&PointOut>, Vec<&PointOut>) =
-            points.iter().partition(|point| point.is_centre);
-        for group in [corners, centres] {
-            let half = group.len().div_ceil(2);
-            pairs.extend((0..group.len() / 2).map(|index| [group[index], group[index + half]]));
-            if group.len() % 2 == 1 && group.len() > 1 {
-                pairs.push([group[half - 1], group[0]]);
+    fn between_marks(&self) -> Vec<Check> {
+        let mut checks = Vec::new();
+        for (number, from) in self.marks.iter().enumerate() {
+            for to in &self.marks[number + 1..] {
+                checks.push(Check {
+                    from: from.name.clone(),
+                    to: to.name.clone(),
+                    distance: self.ground.taped(from.at, to.at),
+                });
             }
         }
-        // A circle has two points and a centre.
-        if let ([first, second, .., last], true) = (points, pairs.len() < 2) {
-            pairs.extend([[first, last], [second, last]]);
-        }
-        pairs
-            .iter()
-            .map(|[one, other]| Check {
-                from: one.name.clone(),
-                to: other.name.clone(),
-                distance: self.rounded(Length::mm(one.at.distance(other.at))),
-                on_deck: self.over(one.at, other.at),
-            })
-            .collect()
+        checks
     }
 }

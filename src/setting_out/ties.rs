@@ -12,35 +12,49 @@
 //! √2 where the circles cross square, 3 at 39°. (Independent errors of standard deviation σ give √2 σ / sin γ, which is
 //! never more.) The same two lines, solved for v, are the derivation; there is no source beyond them.
 //!
+//! A printed tie is rounded, so δ₁ and δ₂ of rounding are known for every pair of marks, and so is how far they move the
+//! point. Of all sound pairs the one is taken that leaves it nearest when, on top of that, the tape is laid off to within
+//! half of its step: rounding's own |v| and half a step times the sensitivity, together.
+//!
 //! Both crossings of the circles, with the base line from the first mark to the second along x and c its length:
 //! x = (r₁² - r₂² + c²) / 2c, y = ±√(r₁² - x²).
 
 use crate::shape::Point;
-use crate::units::{Length, LengthUnit};
+use crate::units::Length;
 
 use super::Mark;
+use super::ground::Ground;
 use super::tape;
 
-/// Above this the best pair of marks is worth a word: a tape read 1 mm wrong moves the point 3 mm.
-pub const POOR: f64 = 3.0;
-/// Above this no pair fixes the point: the circles all but touch, and do not cross at all when a tape is misread.
-const HOPELESS: f64 = 20.0;
+/// Ties that cross flatter than this, degrees, are not given. (Common practice, no source.)
+pub const LEAST_CROSSING: f64 = 30.0;
+/// Nor are ties that rounding to the tape alone makes miss by more than this, millimetres.
+const MOST_ROUNDED: f64 = 1.5;
 /// A tie shorter than this has no direction to speak of, millimetres.
 const SHORTEST: f64 = 20.0;
+
+/// A distance from a mark.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tie {
+    /// The mark, by its number.
+    pub mark: usize,
+    /// As the tape shows it: on the deck where it has camber or sheer.
+    pub length: Length,
+}
 
 /// Two ties to a point.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Ties {
-    /// The marks they are measured from, by their number.
-    pub marks: [usize; 2],
-    /// The distances in plan, as the tape shows them.
-    pub lengths: [Length; 2],
-    /// The distances with the tape on the deck, where it has camber or sheer.
-    pub on_deck: Option<[Length; 2]>,
+    /// The ties that fix it.
+    pub pair: [Tie; 2],
     /// Whether the point lies on the left of the line from the first mark to the second, seen from above.
     pub is_left: bool,
     /// The most that the point moves for each millimetre that both ties are off.
     pub sensitivity: f64,
+    /// How far the rounding of the two moves the point.
+    pub rounding: Length,
+    /// A tie from another mark, to check the point by, where there is one.
+    pub third: Option<Tie>,
 }
 
 /// How much a point may move for each millimetre that both ties from `marks` are off; infinite where they do not fix it.
@@ -62,9 +76,12 @@ pub fn sensitivity(point: Point, marks: [Point; 2]) -> f64 {
         return f64::INFINITY;
     }
     let (u, v) = (u.unit(), v.unit());
-    let (sine, cosine) = (u.cross(v).abs(), u.dot(v).abs());
+    of_crossing([u.cross(v).abs(), u.dot(v)])
+}
+
+fn of_crossing([sine, cosine]: [f64; 2]) -> f64 {
     // sin(γ/2), from both so that neither end of the scale loses figures.
-    let half = (sine.atan2(cosine) / 2.0).sin();
+    let half = (sine.atan2(cosine.abs()) / 2.0).sin();
     if half < 1e-9 {
         f64::INFINITY
     } else {
@@ -97,25 +114,64 @@ pub fn crossing(marks: [Point; 2], lengths: [Length; 2], is_left: bool) -> Optio
     })
 }
 
-/// The two ties that fix a point best, in plan; none where no pair of marks does.
-pub(super) fn best(point: Point, marks: &[Mark], units: LengthUnit) -> Option<Ties> {
-    let mut best: Option<Ties> = None;
-    for (first, one) in marks.iter().enumerate() {
-        for (second, other) in marks.iter().enumerate().skip(first + 1) {
-            let value = sensitivity(point, [one.at, other.at]);
-            let better = best.is_none_or(|best| value < best.sensitivity - 1e-9);
-            if value > HOPELESS || !better {
+/// The two ties that fix a point best; none where no pair of marks is sound.
+pub(super) fn best(point: Point, marks: &[Mark], ground: &Ground<'_>) -> Option<Ties> {
+    let exact: Vec<f64> = marks
+        .iter()
+        .map(|mark| ground.distance(mark.at, point))
+        .collect();
+    let tie = |mark: usize| Tie {
+        mark,
+        length: tape::rounded(Length::mm(exact[mark]), ground.units),
+    };
+    let half_a_step = tape::step(ground.units).to_mm() / 2.0;
+    let least_sine = LEAST_CROSSING.to_radians().sin();
+    let mut best: Option<(f64, Ties)> = None;
+    for first in 0..marks.len() {
+        for second in first + 1..marks.len() {
+            let from = [marks[first].at, marks[second].at];
+            let [sine, cosine] = ground.crossing(point, from);
+            if exact[first].min(exact[second]) < SHORTEST || sine < least_sine {
                 continue;
             }
-            best = Some(Ties {
-                marks: [first, second],
-                lengths: [one, other]
-                    .map(|mark| tape::rounded(Length::mm(point.distance(mark.at)), units)),
-                on_deck: None,
-                is_left: (other.at - one.at).cross(point - one.at) > 0.0,
-                sensitivity: value,
-            });
+            let pair = [tie(first), tie(second)];
+            let [one, other] = pair.map(|tie| tie.length.to_mm() - exact[tie.mark]);
+            let square = one * one + other * other - 2.0 * one * other * cosine;
+            let rounding = square.max(0.0).sqrt() / sine;
+            if rounding > MOST_ROUNDED {
+                continue;
+            }
+            let sensitivity = of_crossing([sine, cosine]);
+            let left = rounding + sensitivity * half_a_step;
+            if best.is_none_or(|(least, _)| left < least - 1e-9) {
+                let ties = Ties {
+                    pair,
+                    is_left: (from[1] - from[0]).cross(point - from[0]) > 0.0,
+                    sensitivity,
+                    rounding: Length::mm(rounding),
+                    third: None,
+                };
+                best = Some((left, ties));
+            }
         }
     }
-    best
+    let (_, ties) = best?;
+    // The third crosses both as squarely as can be.
+    let mut third: Option<(f64, usize)> = None;
+    for (number, mark) in marks.iter().enumerate() {
+        if ties.pair.iter().any(|tie| tie.mark == number) || exact[number] < SHORTEST {
+            continue;
+        }
+        let sines = ties
+            .pair
+            .map(|tie| ground.crossing(point, [marks[tie.mark].at, mark.at])[0]);
+        let sine = sines[0].min(sines[1]);
+        if third.is_none_or(|(most, _)| sine > most + 1e-9) {
+            third = Some((sine, number));
+        }
+    }
+    Some(Ties {
+        third: third.map(|(_, number)| tie(number)),
+        ..ties
+    })
 }
