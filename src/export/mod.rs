@@ -2,6 +2,7 @@
 //! nothing of the others.
 
 pub mod csv;
+mod cutting_list;
 pub mod files;
 mod font;
 mod grid;
@@ -15,6 +16,7 @@ mod survey_report;
 mod svg;
 pub mod table;
 
+pub use cutting_list::cutting_csv;
 pub use pdf::pdf;
 pub use pdf_font::FontFault;
 pub use png::{PngFault, png};
