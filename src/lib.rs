@@ -148,7 +148,7 @@ pub fn work_out(layout: Layout, sources: &Sources) -> Result<Job, Vec<Fault>> {
             }
             _ => pattern::lay_out(&plan),
         };
-        let masking = masking::mask(&pattern, surface.as_ref(), &layout.tape);
+        let masking = masking::mask_on(&pattern, surface.as_ref(), &layout.tape);
         warnings.extend(said);
         warnings.extend(pattern.warnings.iter().cloned());
         warnings.extend(masking::remarks(&plan, &masking));

@@ -72,7 +72,10 @@ fn passes() -> [(&'static str, OfDeck); 2] {
 fn cells(run: &TapeRun, roll: Option<usize>) -> [String; COLUMNS.len() - 3] {
     let m = |length: Length| length.to(LengthUnit::Metre).to_string();
     let mm = |value: f64| value.to_string();
-    let clear = |end: &RunEnd| end.clear.map_or_else(String::new, |clear| mm(clear.to_mm()));
+    let clear = |end: &RunEnd| {
+        end.clear
+            .map_or_else(String::new, |clear| mm(clear.to_mm()))
+    };
     let bends = Bends::of(run);
     let [narrower, narrower_length] = bends.narrower.map_or_else(Default::default, |width| {
         [mm(width.to_mm()), m(bends.narrower_length)]
@@ -257,7 +260,10 @@ pub(super) fn section(figures: &Figures) -> String {
     );
     for (name, of) in [
         ("First pass: fields covered, border painted", passes()[0].1),
-        ("Reversed pass: border covered, fields painted", passes()[1].1),
+        (
+            "Reversed pass: border covered, fields painted",
+            passes()[1].1,
+        ),
     ] {
         let list = list(figures, of);
         if !list.rows.is_empty() {
@@ -345,7 +351,9 @@ fn proof(rolls: &Rolls) -> String {
         return format!("{count}, and no fewer hold the length.");
     }
     if rolls.is_fewest {
-        return format!("{count}, the fewest that hold these runs whole (every way of cutting tried).");
+        return format!(
+            "{count}, the fewest that hold these runs whole (every way of cutting tried)."
+        );
     }
     format!(
         "{count}; at least {least} are needed. With more than {EXACT_UP_TO} runs they are cut longest first from the first roll \

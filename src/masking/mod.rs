@@ -100,9 +100,15 @@ enum Side {
     OutOfField,
 }
 
-/// Plans both masking passes of a pattern.
+/// Plans both masking passes of a pattern on a flat deck.
 #[must_use]
-pub fn mask(pattern: &Pattern, surface: Option<&Surface>, tape: &Tape) -> Masking {
+pub fn mask(pattern: &Pattern, tape: &Tape) -> Masking {
+    mask_on(pattern, None, tape)
+}
+
+/// Plans both masking passes of a pattern; runs are cut to the lengths that they have on the surface.
+#[must_use]
+pub fn mask_on(pattern: &Pattern, surface: Option<&Surface>, tape: &Tape) -> Masking {
     let fields = pattern.field_region();
     let paintable = paintable(pattern);
     let edges = paintable.boundary();

@@ -73,14 +73,19 @@ impl Rolls {
     /// Rolls that the first pass opens.
     #[must_use]
     pub fn opened_first(&self) -> usize {
-        self.rolls.iter().filter(|roll| !roll.first.is_empty()).count()
+        self.rolls
+            .iter()
+            .filter(|roll| !roll.first.is_empty())
+            .count()
     }
 
     /// What is left on those after the first pass.
     #[must_use]
     pub fn left_after_first(&self) -> Length {
         let opened = self.rolls.iter().filter(|roll| !roll.first.is_empty());
-        opened.fold(Length::ZERO, |sum, roll| sum + (self.roll - roll.used_first))
+        opened.fold(Length::ZERO, |sum, roll| {
+            sum + (self.roll - roll.used_first)
+        })
     }
 
     /// How much of that the reversed pass uses.
@@ -165,7 +170,12 @@ fn rolls(decks: &[&mut Masking], kind: TapeKind, tape: &TapeRoll) -> Rolls {
     // Numbered in the order in which they are opened.
     let mut number_of: Vec<Option<usize>> = vec![None; packed.bins];
     let mut rolls: Vec<Roll> = Vec::new();
-    for (index, (run, bin)) in first.iter().chain(&reversed).zip(&packed.bin_of).enumerate() {
+    for (index, (run, bin)) in first
+        .iter()
+        .chain(&reversed)
+        .zip(&packed.bin_of)
+        .enumerate()
+    {
         let number = *number_of[*bin].get_or_insert_with(|| {
             rolls.push(Roll::default());
             rolls.len() - 1
@@ -204,8 +214,8 @@ pub struct Packing {
 ///
 /// ```
 /// use spile::masking::pack;
-/// // First-fit decreasing needs three: 6+3, 5+3, 4+... leaves a 4 over; two of 12 hold them all.
-/// let packed = pack(&[6.0, 5.0, 4.0, 3.0, 3.0, 3.0], 12.0);
+/// // Longest first into the first that holds it takes three: 3 + 3, 2 + 2 + 2, 2.
+/// let packed = pack(&[3.0, 3.0, 2.0, 2.0, 2.0, 2.0], 7.0);
 /// assert_eq!(packed.bins, 2);
 /// assert!(packed.is_fewest);
 /// ```
@@ -298,14 +308,19 @@ impl Search<'_> {
         }
         // What is too small for all that is left is lost.
         let shortest = self.sorted.last().copied().unwrap_or(0.0);
-        let useful: f64 = room.iter().filter(|room| **room >= shortest - NOTHING).sum();
+        let useful: f64 = room
+            .iter()
+            .filter(|room| **room >= shortest - NOTHING)
+            .sum();
         if useful < self.sorted[index..].iter().sum::<f64>() - NOTHING {
             return false;
         }
         for bin in 0..room.len() {
             let before = room[bin];
             // Bins with as much room are one choice.
-            let is_alike = room[..bin].iter().any(|other| (other - before).abs() < NOTHING);
+            let is_alike = room[..bin]
+                .iter()
+                .any(|other| (other - before).abs() < NOTHING);
             if is_alike || before < length - NOTHING {
                 continue;
             }
@@ -321,5 +336,79 @@ impl Search<'_> {
             }
         }
         false
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    /// The fewest bins by trying every bin for every length.
+    fn brute_force(lengths: &[f64], capacity: f64, room: &mut Vec<f64>, best: &mut usize) {
+        let Some((length, rest)) = lengths.split_first() else {
+            *best = (*best).min(room.len());
+            return;
+        };
+        for bin in 0..room.len() {
+            if room[bin] >= *length {
+                room[bin] -= length;
+                brute_force(rest, capacity, room, best);
+                room[bin] += length;
+            }
+        }
+        room.push(capacity - length);
+        brute_force(rest, capacity, room, best);
+        room.pop();
+    }
+
+    proptest! {
+        #[test]
+        fn no_other_way_of_cutting_needs_fewer_rolls(
+            lengths in prop::collection::vec(1_u32..=20, 0..8),
+        ) {
+            let lengths: Vec<f64> = lengths.into_iter().map(f64::from).collect();
+            let packed = pack(&lengths, 20.0);
+            let mut best = usize::MAX;
+            brute_force(&lengths, 20.0, &mut Vec::new(), &mut best);
+            prop_assert!(packed.is_fewest);
+            prop_assert_eq!(packed.bins, best);
+            prop_assert!(packed.at_least <= best);
+        }
+
+        #[test]
+        fn no_roll_gives_more_than_it_holds(
+            lengths in prop::collection::vec(1.0_f64..=33.0, 0..60),
+        ) {
+            let packed = pack(&lengths, 33.0);
+            let mut used = vec![0.0; packed.bins];
+            for (length, bin) in lengths.iter().zip(&packed.bin_of) {
+                used[*bin] += length;
+            }
+            prop_assert!(used.iter().all(|used| *used <= 33.0 + 1e-3 && *used > 0.0));
+            prop_assert!(packed.bins >= packed.at_least);
+            // 9 FFD ≤ 11 OPT + 6 cannot be contradicted by what is proved.
+            let rolls = Rolls {
+                roll: Length::mm(33.0),
+                rolls: vec![Roll::default(); packed.bins],
+                at_least: packed.at_least,
+                is_fewest: packed.is_fewest,
+            };
+            prop_assert!(rolls.fewest_is_at_least() <= packed.bins);
+        }
+    }
+
+    #[test]
+    fn longest_first_is_bettered_where_it_is_not_the_fewest() {
+        let lengths = [7.0, 6.0, 5.0, 4.0, 4.0, 4.0, 3.0, 3.0, 2.0, 2.0];
+        let sorted_fit = first_fit(&lengths, 10.0);
+        let by_first_fit = sorted_fit.iter().max().map_or(0, |most| most + 1);
+        let packed = pack(&lengths, 10.0);
+        assert!(packed.bins <= by_first_fit);
+        assert_eq!(packed.bins, 4);
+        // A case where it does make a difference.
+        let lengths = [3.0, 3.0, 2.0, 2.0, 2.0, 2.0];
+        assert_eq!(first_fit(&lengths, 7.0).iter().max(), Some(&2));
+        assert_eq!(pack(&lengths, 7.0).bins, 2);
     }
 }

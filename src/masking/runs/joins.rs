@@ -24,7 +24,11 @@ pub(super) struct Wanted {
 
 /// Breaks a track into runs. The first run leaves its first join in the direction in which water runs, so
 /// that what closes a ring comes from above and lies over its beginning.
-pub(super) fn joined(track: &Track, wanted: Wanted, runs_off: impl Fn(&Track, f64) -> bool) -> Joined {
+pub(super) fn joined(
+    track: &Track,
+    wanted: Wanted,
+    runs_off: impl Fn(&Track, f64) -> bool,
+) -> Joined {
     if !track.is_closed {
         return open(track, wanted);
     }
@@ -120,7 +124,10 @@ fn furthest(allowed: &[[f64; 2]], track: &Track, least: f64, reach: f64) -> Opti
         .iter()
         .flat_map(|round| {
             let on = round * track.length;
-            allowed.iter().rev().map(move |[from, to]| [from + on, to + on])
+            allowed
+                .iter()
+                .rev()
+                .map(move |[from, to]| [from + on, to + on])
         })
         .find(|[from, to]| *from <= reach && *to >= least)
         .map(|[_, to]| to.min(reach))

@@ -117,11 +117,7 @@ impl Track {
     /// The segments from one distance to another; `to` may lie a round beyond.
     pub(super) fn part(&self, from: f64, to: f64) -> Vec<Segment> {
         let mut part = Vec::new();
-        let rounds: &[f64] = if self.is_closed {
-            &[0.0, 1.0]
-        } else {
-            &[0.0]
-        };
+        let rounds: &[f64] = if self.is_closed { &[0.0, 1.0] } else { &[0.0] };
         for round in rounds {
             for (segment, start) in self.segments.iter().zip(&self.starts) {
                 let start = start + round * self.length;
@@ -213,13 +209,16 @@ impl Track {
             .circle
             .filter(|_| self.is_closed && stretch.length() >= self.length - SPECK)
             .and_then(|_| {
-                self.segments.iter().zip(&self.starts).find_map(|(segment, start)| {
-                    let Segment::Arc(arc) = segment else {
-                        return None;
-                    };
-                    arc.share_at_angle(0.0)
-                        .map(|share| start + share * segment.length())
-                })
+                self.segments
+                    .iter()
+                    .zip(&self.starts)
+                    .find_map(|(segment, start)| {
+                        let Segment::Arc(arc) = segment else {
+                            return None;
+                        };
+                        arc.share_at_angle(0.0)
+                            .map(|share| start + share * segment.length())
+                    })
             });
         std::iter::once(aftmost.unwrap_or_else(|| stretch.middle()))
     }
@@ -234,10 +233,7 @@ fn keep_most<T>(all: &mut Vec<T>, figure: impl Fn(&T) -> f64, slack: impl Fn(f64
 
 /// Whether one segment runs on into the next as one straight or one circle.
 fn runs_on(one: &Segment, next: &Segment) -> bool {
-    let turn = one
-        .direction_at(1.0)
-        .cross(next.direction_at(0.0))
-        .abs();
+    let turn = one.direction_at(1.0).cross(next.direction_at(0.0)).abs();
     let ahead = one.direction_at(1.0).dot(next.direction_at(0.0)) > 0.0;
     ahead
         && turn < KINK
