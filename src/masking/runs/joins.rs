@@ -104,9 +104,12 @@ fn forward(track: &Track, wanted: Wanted, start: f64, end: f64) -> Vec<f64> {
     let mut joins = vec![start];
     let mut at = start;
     while end - at > wanted.longest + SPECK {
-        let reach = at + wanted.longest;
-        // Not a scrap: no nearer than a tenth of what the roll would give.
-        let least = at + wanted.longest / 10.0;
+        // Neither this run nor the last may be a scrap.
+        let scrap = (2.0 * wanted.clear)
+            .max(wanted.longest / 10.0)
+            .min(wanted.longest / 2.0);
+        let reach = (at + wanted.longest).min(end - scrap);
+        let least = at + scrap;
         let further = furthest(&allowed, track, least, reach)
             .or_else(|| track.straightest(at + wanted.longest / 2.0, reach))
             .or_else(|| track.straightest(least, reach))
