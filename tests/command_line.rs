@@ -616,3 +616,57 @@ fn readme() -> String {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md");
     fs::read_to_string(path).expect("the README")
 }
+
+#[test]
+fn a_template_says_what_it_takes_before_it_is_written() {
+    let yard = Boatyard::with(&[("deck.toml", DECK)]);
+    let made = yard.run(&["template", "deck.toml", "--paper", "a3", "--half"]);
+    assert_status(&made, 0);
+    assert_eq!(out(&made), "template.pdf\n");
+    let said = err(&made);
+    let (counts, written) = said.split_once("pages on A3").expect("both are said");
+    for paper in ["A4 ", "Tabloid ", "a roll of 610 mm ", "a roll of 914 mm "] {
+        assert!(counts.contains(paper), "{said}");
+    }
+    assert!(written.contains("with lines, 2 before them"), "{said}");
+    assert!(fs::read(yard.path("template.pdf")).is_ok_and(|file| file.starts_with(b"%PDF")));
+
+    let roll = yard.run(&[
+        "template",
+        "deck.toml",
+        "--roll",
+        "36 in",
+        "--out",
+        "roll.pdf",
+    ]);
+    assert_status(&roll, 0);
+    assert!(err(&roll).contains("lengths of roll"), "{}", err(&roll));
+}
+
+#[test]
+fn what_was_measured_on_a_print_is_taken_as_a_length_or_as_a_share() {
+    let yard = Boatyard::with(&[("deck.toml", DECK)]);
+    let made = |measured: &str| {
+        let out = yard.run(&["template", "deck.toml", "--scale-x", measured]);
+        assert_status(&out, 0);
+        fs::read(yard.path("template.pdf")).expect("it was written")
+    };
+    let short = made("99.6 mm");
+    assert_eq!(short, made("99.6"));
+    assert_eq!(short, made("0.996"));
+    assert_ne!(short, made("100"));
+    let wrong = yard.run(&["template", "deck.toml", "--scale-y", "94 in"]);
+    assert_status(&wrong, 2);
+    assert!(err(&wrong).contains("no print at 100 %"), "{}", err(&wrong));
+}
+
+#[test]
+fn half_a_template_is_refused_where_the_sides_differ() {
+    let lopsided = DECK.replace("at = [1000, 0]", "at = [1000, 60]");
+    let yard = Boatyard::with(&[("deck.toml", &lopsided)]);
+    let refused = yard.run(&["template", "deck.toml", "--half"]);
+    assert_status(&refused, 2);
+    let said = err(&refused);
+    assert!(said.contains("not the same on both sides"), "{said}");
+    assert_eq!(yard.contents(), ["deck.toml"]);
+}

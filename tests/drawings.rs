@@ -4,8 +4,8 @@
 mod beside;
 
 use spile::drawing::{
-    Anchor, Drawing, Layer, Mark, Paper, Scale, SheetFault, SheetRequest, View, draw, form,
-    sketches,
+    Anchor, Drawing, Layer, Mark, Paper, Roll, Scale, SheetFault, SheetRequest, TemplateRequest,
+    View, Wanted, draw, form, full_size, sketches, template,
 };
 use spile::export::{png, svg};
 use spile::layout::{Layout, Place, Radii, Sources, Tape};
@@ -427,6 +427,58 @@ fn nothing_on_a_measuring_sheet_lies_over_anything_else_or_off_the_page() {
     }
     for (name, sketch) in sketches() {
         assert_drawing_stands_free(name, &sketch);
+    }
+}
+
+#[test]
+fn nothing_on_a_template_lies_over_anything_else_or_off_the_page() {
+    for (name, job) in fixtures() {
+        for half in [false, true] {
+            let wanted = Wanted {
+                half,
+                ..Wanted::default()
+            };
+            let Ok(full) = full_size(&job, &wanted) else {
+                continue;
+            };
+            for (paper, roll) in [
+                (Paper::A4, None),
+                (Paper::Tabloid, None),
+                (Paper::Letter, Some(Length::mm(610.0))),
+            ] {
+                let request = TemplateRequest {
+                    paper,
+                    half,
+                    roll: roll.map(|width| Roll {
+                        width,
+                        is_across: half,
+                    }),
+                    ..TemplateRequest::default()
+                };
+                let made = template(&full, &request).expect("it can be");
+                for (number, page) in made.pages.iter().enumerate() {
+                    let name = format!("{name} {paper} {roll:?} page {}", number + 1);
+                    assert_drawing_stands_free(&name, page);
+                    assert_marks_lie_within(&name, page);
+                }
+            }
+        }
+    }
+}
+
+fn assert_marks_lie_within(name: &str, drawing: &Drawing) {
+    let frame = drawing.frame.grown(1e-6);
+    for mark in &drawing.marks {
+        if let Mark::Path(path) = mark {
+            for segment in path.runs.iter().flat_map(|run| &run.segments) {
+                let bounds = segment.bounding_box();
+                assert!(
+                    frame.holds(bounds.least) && frame.holds(bounds.greatest),
+                    "{name}: {:?} beyond the frame",
+                    path.layer
+                );
+            }
+        }
     }
 }
 

@@ -121,7 +121,7 @@ impl Measure {
 }
 
 /// One PDF, or a file a page with its number in the name.
-fn files(out: &Path, format: Format, pages: &[Drawing]) -> Result<Vec<NewFile>, Stop> {
+pub(super) fn files(out: &Path, format: Format, pages: &[Drawing]) -> Result<Vec<NewFile>, Stop> {
     if format == Format::Pdf {
         let title = pages.first().map_or("", |page| page.title.as_str());
         let bytes = pdf(title, pages).map_err(|fault| Status::Usage.with(fault.to_string()))?;

@@ -5,6 +5,7 @@
 
 mod check;
 mod console;
+mod cut;
 mod figures;
 mod measure;
 mod new;
@@ -14,6 +15,7 @@ mod schema;
 mod sheet;
 mod size;
 mod survey;
+mod template;
 
 use std::process::ExitCode;
 
@@ -43,6 +45,8 @@ enum Command {
     Figures(figures::Figures),
     Plan(plan::Plan),
     Sheet(sheet::Sheet),
+    Cut(cut::Cut),
+    Template(template::Template),
     Survey(survey::Survey),
     Schema(schema::Schema),
 }
@@ -114,6 +118,8 @@ pub fn run() -> ExitCode {
         Command::Figures(command) => command.run(&console),
         Command::Plan(command) => command.run(&console),
         Command::Sheet(command) => command.run(&console),
+        Command::Cut(command) => command.run(&console),
+        Command::Template(command) => command.run(&console),
         Command::Survey(command) => command.run(&console),
         Command::Measure(command) => command.run(&console),
         Command::Schema(command) => command.run(&console),

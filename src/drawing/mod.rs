@@ -3,6 +3,7 @@
 //! format is known here.
 
 mod canvas;
+mod cutting;
 mod developed;
 mod dimension;
 mod features;
@@ -19,6 +20,7 @@ mod placing;
 mod scene;
 mod sheet;
 mod signs;
+mod template;
 mod text;
 mod title_block;
 mod view_fairness;
@@ -26,6 +28,9 @@ mod view_masking;
 mod view_pattern;
 mod view_survey;
 
+pub use cutting::{
+    BridgeFault, CutFault, CutFile, CutLayer, CutPath, CutRequest, Lettering, TightBend, cut,
+};
 pub use form::{form, sketches};
 pub use full_size::{
     FieldName, FullSize, FullSizeDeck, FullSizeFault, FullSizeLine, LineKind, Wanted, full_size,
@@ -33,4 +38,8 @@ pub use full_size::{
 pub use marks::{Anchor, Dash, Drawing, Fill, Layer, Mark, Path, Pen, Run, Text, TextBox, Weight};
 pub use paper::{Paper, Scale};
 pub use sheet::{SheetFault, SheetRequest, View, draw};
+pub use template::{
+    Roll, SheetCount, Template, TemplateFault, TemplateRequest, check_square, roll_length,
+    sheet_counts, template,
+};
 pub use text::CAPITAL as CAPITAL_SHARE;

@@ -2,9 +2,10 @@
 
 use std::sync::LazyLock;
 
-use ttf_parser::Face;
+use ttf_parser::{Face, OutlineBuilder};
 
-use super::marks::Weight;
+use super::marks::{Run, Text, Weight};
+use crate::shape::{Point, Ring};
 
 /// Noto Sans: height of a capital as a share of the font size (its OS/2 table: 714 of 1000).
 pub const CAPITAL: f64 = 0.714;
@@ -43,6 +44,99 @@ pub(super) fn width(content: &str, height: f64, weight: Weight) -> f64 {
         .map(f64::from)
         .sum();
     units / f64::from(face.units_per_em()) * height / CAPITAL
+}
+
+/// The outlines of a text's letters, as closed runs of straight lines: curves in steps that stay within 0.05 mm of letters
+/// 25 mm high.
+#[must_use]
+pub(super) fn outlines(text: &Text) -> Vec<Run> {
+    let Some(face) = face(text.weight) else {
+        return Vec::new();
+    };
+    let size = text.height / CAPITAL / f64::from(face.units_per_em());
+    let mut pen = LetterPen {
+        start: text.start(),
+        along: Point::at_angle(text.turn) * size,
+        advance: 0.0,
+        points: Vec::new(),
+        runs: Vec::new(),
+    };
+    for glyph in text
+        .content
+        .chars()
+        .filter_map(|character| face.glyph_index(character))
+    {
+        face.outline_glyph(glyph, &mut pen);
+        pen.advance += face.glyph_hor_advance(glyph).map_or(0.0, f64::from);
+    }
+    pen.runs
+}
+
+/// Steps a letter's curve is drawn in.
+const STEPS: u8 = 8;
+
+/// Draws letters one after another.
+struct LetterPen {
+    start: Point,
+    along: Point,
+    advance: f64,
+    points: Vec<Point>,
+    runs: Vec<Run>,
+}
+
+impl LetterPen {
+    fn place(&self, x: f32, y: f32) -> Point {
+        self.start + self.along * (f64::from(x) + self.advance) + self.along.left() * f64::from(y)
+    }
+
+    fn add(&mut self, point: Point) {
+        if self.points.last() != Some(&point) {
+            self.points.push(point);
+        }
+    }
+
+    fn curve(&mut self, at: impl Fn(Point, f64) -> Point) {
+        if let Some(&from) = self.points.last() {
+            for step in 1..=STEPS {
+                self.add(at(from, f64::from(step) / f64::from(STEPS)));
+            }
+        }
+    }
+}
+
+impl OutlineBuilder for LetterPen {
+    fn move_to(&mut self, x: f32, y: f32) {
+        let point = self.place(x, y);
+        self.points = vec![point];
+    }
+
+    fn line_to(&mut self, x: f32, y: f32) {
+        let point = self.place(x, y);
+        self.add(point);
+    }
+
+    fn quad_to(&mut self, x1: f32, y1: f32, x: f32, y: f32) {
+        let (b, c) = (self.place(x1, y1), self.place(x, y));
+        self.curve(|a, t| a.towards(b, t).towards(b.towards(c, t), t));
+    }
+
+    fn curve_to(&mut self, x1: f32, y1: f32, x2: f32, y2: f32, x: f32, y: f32) {
+        let (b, c, d) = (self.place(x1, y1), self.place(x2, y2), self.place(x, y));
+        self.curve(|a, t| {
+            let (ab, bc, cd) = (a.towards(b, t), b.towards(c, t), c.towards(d, t));
+            ab.towards(bc, t).towards(bc.towards(cd, t), t)
+        });
+    }
+
+    fn close(&mut self) {
+        if self.points.len() > 1 && self.points.first() == self.points.last() {
+            self.points.pop();
+        }
+        if self.points.len() > 2 {
+            self.runs.push(Run::closed(&Ring::polygon(&self.points)));
+        }
+        self.points.clear();
+    }
 }
 
 /// `content` as it can be drawn: white space of any kind as one space, control and formatting characters

@@ -281,7 +281,8 @@ pub(super) fn section(figures: &Figures) -> String {
                  sides, lapped, and cut along the line. Or go round in the narrower tape, that length in all.\n";
     }
     text += "\n### Rolls\n\nBoth passes together: what a roll still holds after the first pass is cut up in the second. \
-             Runs are broken only where a roll is too short.\n\n";
+             Runs are broken only where a roll is too short. Nothing is added for waste: where a roll comes out with nothing \
+             left over, have one more at hand.\n\n";
     text += &pipes(&rolls(figures));
     for (name, rolls) in kinds(figures) {
         if !rolls.rolls.is_empty() {

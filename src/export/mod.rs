@@ -2,7 +2,9 @@
 //! nothing of the others.
 
 pub mod csv;
+mod cut_svg;
 mod cutting_list;
+mod dxf;
 pub mod files;
 mod font;
 mod grid;
@@ -16,7 +18,9 @@ mod survey_report;
 mod svg;
 pub mod table;
 
+pub use cut_svg::cut_svg;
 pub use cutting_list::cutting_csv;
+pub use dxf::dxf;
 pub use pdf::pdf;
 pub use pdf_font::FontFault;
 pub use png::{PngFault, png};

@@ -161,7 +161,7 @@ fn number(value: f64) -> String {
 }
 
 /// Text as XML 1.0 takes it: markup escaped, characters it forbids left out.
-fn escaped(text: &str) -> String {
+pub(super) fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for character in text.chars() {
         match character {

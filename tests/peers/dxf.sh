@@ -1,6 +1,7 @@
 #!/usr/bin/env bash
 # Writes drawings afresh with ezdxf 1.4.2, of every version and unit, and compares what spile reads in them with what
-# ezdxf makes of them. ezdxf is fetched as a wheel into a virtual environment under target/.
+# ezdxf makes of them; then audits what `spile cut` writes and compares its areas with the figures.
+# ezdxf is fetched as a wheel into a virtual environment under target/.
 set -euo pipefail
 cd "$(dirname "$0")/../.."
 
@@ -15,3 +16,6 @@ files=$PWD/target/dxf-written
 rm -rf "$files"
 "$venv"/bin/python tests/peers/dxf/write.py "$files"
 SPILE_DXF_FILES=$files cargo test --locked --test dxf against_ezdxf
+
+cargo build --locked
+"$venv"/bin/python tests/peers/dxf/audit.py target/debug/spile target/dxf-cut layouts/*.toml

@@ -32,10 +32,10 @@ pub const JOIN_CLEAR: f64 = 100.0;
 /// Which tape.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum TapeKind {
+    /// Along the deck edge, openings and fittings; laid first.
+    Edge,
     /// Along the paint line.
     Line,
-    /// Along the deck edge, openings and fittings.
-    Edge,
 }
 
 /// A run's name: the tape and its number, one series for both passes of all decks.
