@@ -407,6 +407,7 @@ fn a_plan_writes_every_paper_and_names_each() {
     let mut named: Vec<String> = out(&output).lines().map(str::to_owned).collect();
     named.sort();
     let papers = [
+        "cutting-list.csv",
         "figures.csv",
         "figures.json",
         "first.png",
