@@ -93,6 +93,24 @@ fn assert_status(output: &Output, status: i32) {
 }
 
 #[test]
+fn a_roll_too_large_for_the_usual_resolution_is_pictured_at_the_finest_there_is() {
+    let layout = include_str!("../layouts/guillemot.toml");
+    let yard = Boatyard::with(&[("boat.toml", layout)]);
+    let output = yard.run(&[
+        "template",
+        "boat.toml",
+        "--deck",
+        "foredeck",
+        "--roll",
+        "914",
+        "--out",
+        "roll.png",
+    ]);
+    assert_status(&output, 0);
+    assert!(yard.contents().contains(&"roll-3.png".to_owned()));
+}
+
+#[test]
 fn a_measuring_sheet_is_a_pdf_or_a_picture_a_page_and_wrong_sizes_are_said() {
     let yard = Boatyard::with(&[]);
     let size = ["measure", "--length", "3.4 m", "--beam", "2800"];
@@ -599,7 +617,7 @@ fn the_commands_in_the_readme_work_one_after_the_other() {
         assert_status(&yard.run(&arguments), 0);
         seen += 1;
     }
-    assert_eq!(seen, 8, "each command is in the table");
+    assert_eq!(seen, 10, "each command is in the table");
 }
 
 #[test]

@@ -1,21 +1,18 @@
 //! `spile measure`: an empty sheet to measure a deck with.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use clap::Args;
 
 use super::console::Console;
-use super::sheet::{Format, format_of, paper};
+use super::pages::files;
+use super::sheet::{format_of, paper};
 use super::size::{Units, length_of};
 use super::{Status, Stop, read, write_fault};
-use crate::drawing::{self, Drawing, Paper};
-use crate::export::files::{Existing, NewFile, write_whole};
-use crate::export::{pdf, png, svg};
+use crate::drawing::{self, Paper};
+use crate::export::files::{Existing, write_whole};
 use crate::outline::DeckPlan;
 use crate::outline::measuring::{Counts, MOST_ROWS, Measuring};
-
-/// Resolution of a page's picture, dots per inch.
-const DPI: f64 = 150.0;
 
 /// Prints an empty sheet to measure a deck with
 ///
@@ -118,30 +115,4 @@ impl Measure {
         let beam = length_of("--beam", beam, units)?;
         Ok(Measuring::of_size(&self.title, length, beam, units, counts))
     }
-}
-
-/// One PDF, or a file a page with its number in the name.
-pub(super) fn files(out: &Path, format: Format, pages: &[Drawing]) -> Result<Vec<NewFile>, Stop> {
-    if format == Format::Pdf {
-        let title = pages.first().map_or("", |page| page.title.as_str());
-        let bytes = pdf(title, pages).map_err(|fault| Status::Usage.with(fault.to_string()))?;
-        return Ok(vec![NewFile::new(out, bytes)]);
-    }
-    let stem = out.file_stem().unwrap_or_default().to_string_lossy();
-    let extension = out.extension().unwrap_or_default().to_string_lossy();
-    pages
-        .iter()
-        .zip(1..)
-        .map(|(page, number)| {
-            let path = out.with_file_name(format!("{stem}-{number}.{extension}"));
-            let svg = svg(page);
-            let bytes = match format {
-                Format::Png => {
-                    png(&svg, DPI).map_err(|fault| Status::Usage.with(fault.to_string()))?
-                }
-                Format::Svg | Format::Pdf => svg.into_bytes(),
-            };
-            Ok(NewFile::new(path, bytes))
-        })
-        .collect()
 }

@@ -9,6 +9,7 @@ mod cut;
 mod figures;
 mod measure;
 mod new;
+mod pages;
 mod plan;
 mod read;
 mod schema;

@@ -13,7 +13,7 @@ use crate::drawing::{self, Drawing, Paper, Scale, SheetRequest};
 use crate::export::files::{Existing, NewFile, write_whole};
 use crate::export::{pdf, png, svg};
 
-/// Draws a layout to scale, as SVG or PNG
+/// Draws a layout to scale, as SVG, PNG or PDF
 #[derive(Args)]
 #[command(
     after_help = "Example: spile sheet layouts/guillemot.toml --deck foredeck --paper A2 --scale 1:10 --out foredeck.svg"

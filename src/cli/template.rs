@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::console::Console;
-use super::measure::files;
+use super::pages::files;
 use super::sheet::{format_of, paper};
 use super::{Status, Stop, read, write_fault};
 use crate::drawing::{

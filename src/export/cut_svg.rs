@@ -7,11 +7,12 @@
 use std::f64::consts::PI;
 use std::fmt::Write;
 
-use super::dxf::{layers, number};
+use super::dxf::{DECIMALS, layers, number};
 use super::font::FAMILY;
 use super::svg::escaped;
-use crate::drawing::{CAPITAL_SHARE, CutFile, CutLayer, Run, Text};
-use crate::shape::{Point, Segment};
+use super::svg_path::PathData;
+use crate::drawing::{CAPITAL_SHARE, CutFile, CutLayer, Text};
+use crate::shape::Point;
 
 /// Blank round everything, millimetres.
 const MARGIN: f64 = 5.0;
@@ -25,6 +26,11 @@ pub fn cut_svg(file: &CutFile) -> String {
     let mut writer = Writer {
         out: String::with_capacity(64 * 1024),
         corner: Point::new(bounds.least.x, bounds.greatest.y),
+    };
+    let data = PathData {
+        corner: writer.corner,
+        decimals: DECIMALS,
+        most_turn: PI / 2.0,
     };
     let (width, height) = (number(bounds.width()), number(bounds.height()));
     // Writing to a String cannot fail.
@@ -50,7 +56,7 @@ pub fn cut_svg(file: &CutFile) -> String {
                 let _ = write!(writer.out, " data-field=\"{}\"", escaped(field));
             }
             writer.out.push_str(" d=\"");
-            writer.run(&path.run);
+            data.write(&path.run, &mut writer.out);
             writer.out.push_str("\"/>\n");
         }
         if layer == CutLayer::Text {
@@ -71,55 +77,6 @@ struct Writer {
 }
 
 impl Writer {
-    fn run(&mut self, run: &Run) {
-        let Some(first) = run.segments.first() else {
-            return;
-        };
-        self.command('M', first.start());
-        let last = run.segments.len() - 1;
-        for (index, segment) in run.segments.iter().enumerate() {
-            match segment {
-                Segment::Line(..) if run.closed && index == last => {}
-                Segment::Line(_, end) => self.command('L', *end),
-                // Halves, so that the radius is never what places the centre across a diameter.
-                Segment::Arc(arc) if arc.sweep.abs() > PI / 2.0 => {
-                    let parts = if arc.sweep.abs() > PI { 4 } else { 2 };
-                    for part in 1..=parts {
-                        let share = f64::from(part) / f64::from(parts);
-                        let end = if part == parts {
-                            arc.end
-                        } else {
-                            segment.point_at(share)
-                        };
-                        self.arc(arc.radius, arc.sweep, end);
-                    }
-                }
-                Segment::Arc(arc) => self.arc(arc.radius, arc.sweep, arc.end),
-            }
-        }
-        if run.closed {
-            self.out.push('Z');
-        }
-    }
-
-    fn arc(&mut self, radius: f64, sweep: f64, end: Point) {
-        let radius = number(radius);
-        // Counter-clockwise as drawn is SVG's negative direction.
-        let flag = u8::from(sweep < 0.0);
-        let _ = write!(self.out, "A{radius} {radius} 0 0 {flag} ");
-        self.point(end);
-    }
-
-    fn command(&mut self, letter: char, point: Point) {
-        self.out.push(letter);
-        self.point(point);
-    }
-
-    fn point(&mut self, point: Point) {
-        let (x, y) = (point.x - self.corner.x, self.corner.y - point.y);
-        let _ = write!(self.out, "{} {}", number(x), number(y));
-    }
-
     fn text(&mut self, text: &Text) {
         let start = text.start();
         let (x, y) = (start.x - self.corner.x, self.corner.y - start.y);

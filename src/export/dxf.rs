@@ -8,6 +8,7 @@
 use std::f64::consts::PI;
 use std::fmt::Write;
 
+use super::number;
 use crate::drawing::{CutFile, CutLayer, CutPath};
 use crate::shape::{Point, Segment};
 
@@ -437,11 +438,12 @@ const fn colour(layer: CutLayer) -> i32 {
     }
 }
 
+/// Decimals of a unit.
+pub(super) const DECIMALS: usize = 9;
+
 /// The one writer of numbers: nine decimals, a millionth of a micrometre, no trailing zeros, no minus zero, no exponent.
 pub(super) fn number(value: f64) -> String {
-    let mut text = format!("{value:.9}");
-    text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
-    if text == "-0" { "0".to_owned() } else { text }
+    number::number(value, DECIMALS)
 }
 
 /// Text as any reader takes it: ASCII, everything else by its number.

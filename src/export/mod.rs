@@ -10,12 +10,14 @@ mod font;
 mod grid;
 pub mod json;
 pub mod markdown;
+mod number;
 mod pdf;
 mod pdf_font;
 mod png;
 mod survey_json;
 mod survey_report;
 mod svg;
+mod svg_path;
 pub mod table;
 
 pub use cut_svg::cut_svg;

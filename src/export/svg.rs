@@ -6,8 +6,10 @@ use std::f64::consts::PI;
 use std::fmt::Write;
 
 use super::font::FAMILY;
-use crate::drawing::{CAPITAL_SHARE, Drawing, Fill, Layer, Mark, Path, Run, Text, Weight};
-use crate::shape::{Point, Segment};
+use super::number;
+use super::svg_path::PathData;
+use crate::drawing::{CAPITAL_SHARE, Drawing, Fill, Layer, Mark, Path, Text, Weight};
+use crate::shape::Point;
 
 /// The drawing as the text of an SVG file; the same drawing gives the same bytes.
 #[must_use]
@@ -60,8 +62,13 @@ struct Writer {
 impl Writer {
     fn path(&mut self, path: &Path) {
         self.out.push_str("<path d=\"");
+        let data = PathData {
+            corner: Point::new(0.0, self.height),
+            decimals: DECIMALS,
+            most_turn: 0.9 * PI,
+        };
         for run in &path.runs {
-            self.run(run);
+            data.write(run, &mut self.out);
         }
         self.out.push('"');
         if let Fill::Grey(level) = path.fill {
@@ -82,52 +89,6 @@ impl Writer {
             }
         }
         self.out.push_str("/>\n");
-    }
-
-    fn run(&mut self, run: &Run) {
-        let Some(first) = run.segments.first() else {
-            return;
-        };
-        self.command('M', first.start());
-        let last = run.segments.len() - 1;
-        for (index, segment) in run.segments.iter().enumerate() {
-            match segment {
-                Segment::Line(..) if run.closed && index == last => {}
-                Segment::Line(_, end) => self.command('L', *end),
-                Segment::Arc(arc) if arc.sweep.abs() > 0.9 * PI => {
-                    // Halves, so that ends that nearly meet cannot lose the arc between them.
-                    for half in [segment.part(0.0, 0.5), segment.part(0.5, 1.0)] {
-                        self.arc(arc.radius, arc.sweep, half.end());
-                    }
-                }
-                Segment::Arc(arc) => self.arc(arc.radius, arc.sweep, arc.end),
-            }
-        }
-        if run.closed {
-            self.out.push('Z');
-        }
-    }
-
-    fn arc(&mut self, radius: f64, sweep: f64, end: Point) {
-        let radius = number(radius);
-        // Counter-clockwise as drawn is SVG's negative direction.
-        let flag = u8::from(sweep < 0.0);
-        let _ = write!(self.out, "A{radius} {radius} 0 0 {flag} ");
-        self.point(end);
-    }
-
-    fn command(&mut self, letter: char, point: Point) {
-        self.out.push(letter);
-        self.point(point);
-    }
-
-    fn point(&mut self, point: Point) {
-        let _ = write!(
-            self.out,
-            "{} {}",
-            number(point.x),
-            number(self.height - point.y)
-        );
     }
 
     fn text(&mut self, text: &Text) {
@@ -153,11 +114,11 @@ impl Writer {
     }
 }
 
-/// The one writer of numbers: three decimals, no trailing zeros, no minus zero.
+/// Decimals of a millimetre of paper.
+const DECIMALS: usize = 3;
+
 fn number(value: f64) -> String {
-    let mut text = format!("{value:.3}");
-    text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
-    if text == "-0" { "0".to_owned() } else { text }
+    number::number(value, DECIMALS)
 }
 
 /// Text as XML 1.0 takes it: markup escaped, characters it forbids left out.

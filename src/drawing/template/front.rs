@@ -96,20 +96,15 @@ impl Column {
     }
 }
 
-/// The first page.
-pub(super) fn instructions(book: &Book<'_>, tiles: usize) -> Drawing {
-    let room = book.sheet.printable().grown(-PAD);
-    let mut canvas = Canvas::default();
+/// The square to measure, in the lower right corner; returns its box.
+fn corner_square(canvas: &mut Canvas, book: &Book<'_>, room: BoundingBox) -> BoundingBox {
     let size = book.square();
-    let is_wide = room.width() > room.height();
-    // The square in the lower right corner, the legend beside or above it.
     let corner = Point::new(room.greatest.x - size.x, room.least.y);
     let bounds = BoundingBox {
         least: corner,
         greatest: corner + size,
     };
-    let mut ground = Ground::new(room);
-    square(&mut canvas, &mut ground, bounds);
+    square(canvas, &mut Ground::new(room), bounds);
     let at = Point::new(bounds.centre().x, corner.y + 4.0);
     let words = format!("{} both ways", book.square_name());
     canvas.text(
@@ -120,6 +115,17 @@ pub(super) fn instructions(book: &Book<'_>, tiles: usize) -> Drawing {
         Weight::Regular,
         &words,
     );
+    bounds
+}
+
+/// The first page.
+pub(super) fn instructions(book: &Book<'_>, tiles: usize) -> Drawing {
+    let room = book.sheet.printable().grown(-PAD);
+    let mut canvas = Canvas::default();
+    let size = book.square();
+    let is_wide = room.width() > room.height();
+    // The square in the lower right corner, the legend beside or above it.
+    let bounds = corner_square(&mut canvas, book, room);
 
     let mut column = Column {
         left: room.least.x,
@@ -147,7 +153,7 @@ pub(super) fn instructions(book: &Book<'_>, tiles: usize) -> Drawing {
 
     let mut legend = if is_wide {
         Column {
-            left: corner.x,
+            left: bounds.least.x,
             top: room.greatest.y - TITLE * 4.0,
             width: size.x,
         }
@@ -312,29 +318,14 @@ pub(super) fn key(book: &Book<'_>, deck: &FullSizeDeck, tiling: &Tiling) -> Draw
     let said = said_of(book, deck, tiling);
     let size = book.square();
     let is_wide = room.width() > room.height();
-    let corner = Point::new(room.greatest.x - size.x, room.least.y);
-    let bounds = BoundingBox {
-        least: corner,
-        greatest: corner + size,
-    };
-    square(&mut canvas, &mut Ground::new(room), bounds);
-    let at = Point::new(bounds.centre().x, corner.y + 4.0);
-    let words = format!("{} both ways", book.square_name());
-    canvas.text(
-        Layer::Sheet,
-        at,
-        Anchor::Middle,
-        NOTE,
-        Weight::Regular,
-        &words,
-    );
+    let bounds = corner_square(&mut canvas, book, room);
     let (map, mut words, deep) = if is_wide {
         let map = BoundingBox {
             least: room.least,
-            greatest: Point::new(corner.x - 8.0, column.top),
+            greatest: Point::new(bounds.least.x - 8.0, column.top),
         };
         let words = Column {
-            left: corner.x,
+            left: bounds.least.x,
             top: column.top,
             width: size.x,
         };
