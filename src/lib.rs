@@ -30,7 +30,7 @@ pub mod units;
 use std::fmt;
 
 use layout::{Fault, Layout, Measured, Sources};
-use masking::Masking;
+use masking::{Masking, RollPlan};
 use outline::{DeckPlan, Fixed, Warning};
 use pattern::Pattern;
 use surface::Surface;
@@ -44,6 +44,8 @@ pub struct Job {
     pub fixed: Fixed,
     /// Its decks in the file's order.
     pub decks: Vec<DeckJob>,
+    /// Which runs of tape are cut from which roll.
+    pub rolls: RollPlan,
     /// All warnings, deck by deck.
     pub warnings: Vec<Warning>,
 }
@@ -147,7 +149,7 @@ pub fn work_out(layout: Layout, sources: &Sources) -> Result<Job, Vec<Fault>> {
             }
             _ => pattern::lay_out(&plan),
         };
-        let masking = masking::mask(&pattern, &layout.tape);
+        let masking = masking::mask_on(&pattern, surface.as_ref(), &layout.tape);
         warnings.extend(said);
         warnings.extend(pattern.warnings.iter().cloned());
         warnings.extend(masking::remarks(&plan, &masking));
@@ -158,10 +160,13 @@ pub fn work_out(layout: Layout, sources: &Sources) -> Result<Job, Vec<Fault>> {
             masking,
         });
     }
+    let mut maskings: Vec<&mut Masking> = decks.iter_mut().map(|deck| &mut deck.masking).collect();
+    let rolls = masking::plan_rolls(&mut maskings, &layout.tape);
     Ok(Job {
         layout,
         fixed,
         decks,
+        rolls,
         warnings,
     })
 }

@@ -425,6 +425,7 @@ fn a_plan_writes_every_paper_and_names_each() {
     let mut named: Vec<String> = out(&output).lines().map(str::to_owned).collect();
     named.sort();
     let papers = [
+        "cutting-list.csv",
         "figures.csv",
         "figures.json",
         "first.png",
@@ -616,7 +617,7 @@ fn the_commands_in_the_readme_work_one_after_the_other() {
         assert_status(&yard.run(&arguments), 0);
         seen += 1;
     }
-    assert_eq!(seen, 11, "each command is in the table");
+    assert_eq!(seen, 12, "each command is in the table");
 }
 
 #[test]
@@ -692,7 +693,9 @@ fn half_a_template_is_refused_where_the_sides_differ() {
 #[test]
 fn what_is_set_out_is_written_as_asked_and_wrong_marks_are_put_right() {
     let yard = Boatyard::with(&[("deck.toml", DECK)]);
-    let marks = ["--mark", "A=0,-500", "--mark", "B=0,500", "--mark", "C=2000,0"];
+    let marks = [
+        "--mark", "A=0,-500", "--mark", "B=0,500", "--mark", "C=2000,0",
+    ];
     let setout = |rest: &[&str]| {
         let mut arguments = vec!["setout", "deck.toml"];
         arguments.extend(rest);
@@ -720,7 +723,10 @@ fn what_is_set_out_is_written_as_asked_and_wrong_marks_are_put_right() {
         (vec!["--mark", "A=0,0"], "--mark B=0,0"),
         ([&two[..], &["B=3,0"]].concat(), "put them well apart"),
         ([&two[..], &["A=2000,0"]].concat(), "as in A1 and A2"),
-        ([&two[..], &["B=2600,0"]].concat(), "between station 0 mm and 2000 mm"),
+        (
+            [&two[..], &["B=2600,0"]].concat(),
+            "between station 0 mm and 2000 mm",
+        ),
         ([&two[..], &["B=1000,0"]].concat(), "lies in an opening"),
         ([&two[..], &["B"]].concat(), "as in A=1200,-450"),
         ([&two[..], &["B=12"]].concat(), "NAME=STATION,OFF"),
@@ -731,7 +737,11 @@ fn what_is_set_out_is_written_as_asked_and_wrong_marks_are_put_right() {
     ] {
         let output = setout(&wrong);
         assert_status(&output, 2);
-        assert!(err(&output).contains(instead), "{wrong:?}: {}", err(&output));
+        assert!(
+            err(&output).contains(instead),
+            "{wrong:?}: {}",
+            err(&output)
+        );
         assert_eq!(out(&output), "");
     }
     assert_eq!(yard.contents(), before);

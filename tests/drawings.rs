@@ -155,6 +155,7 @@ fn deck(measured: Measured) -> DeckJob {
 
 fn job(title: &str, units: LengthUnit, decks: Vec<DeckJob>) -> Job {
     Job {
+        rolls: spile::masking::RollPlan::default(),
         fixed: spile::outline::Fixed::default(),
         layout: Layout {
             survey: None,

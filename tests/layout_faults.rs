@@ -319,7 +319,7 @@ along_at = [0, -3]
 path = [[1, 0], [9, 5]]
 both_sides = true
 [tape]
-line = { width = 1.9, roll = "33 m", lap = 0 }
+line = { width = 1.9, roll = "33 m", lap = 0, least_radius = 3 }
 edge = { lap = 4 }
 film = { width = 80 }
 "#;

@@ -144,11 +144,7 @@ fn by_girth(row: &Row, surface: &Surface) -> Point {
 }
 
 /// By its ties; none where no pair fixes it.
-fn by_ties(
-    row: &Row,
-    marks: &BTreeMap<String, Point>,
-    surface: Option<&Surface>,
-) -> Option<Point> {
+fn by_ties(row: &Row, marks: &BTreeMap<String, Point>, surface: Option<&Surface>) -> Option<Point> {
     if row["mark_1"].is_empty() {
         return None;
     }
@@ -187,9 +183,8 @@ fn redrawn(
     let mut line = Vec::new();
     for (index, row) in ring.iter().enumerate() {
         let (from, to) = (places[&row["name"]], places[&row["to"]]);
-        let is_passed = index > 0
-            && row["edge"] == "through"
-            && ring[index - 1]["batten"] == row["batten"];
+        let is_passed =
+            index > 0 && row["edge"] == "through" && ring[index - 1]["batten"] == row["batten"];
         if is_passed {
             continue;
         }
@@ -239,7 +234,9 @@ fn redrawn(
             }
             "through" => {
                 let batten = &row["batten"];
-                let through = ring[index..].iter().take_while(|one| one["batten"] == *batten);
+                let through = ring[index..]
+                    .iter()
+                    .take_while(|one| one["batten"] == *batten);
                 let mut knots = vec![from];
                 knots.extend(through.map(|one| places[&one["to"]]));
                 let end = knots[knots.len() - 1];
@@ -398,9 +395,8 @@ fn every_demo_is_set_out_again_from_its_printed_numbers_alone() {
             if !deck.plan.units.is_imperial() {
                 let mut imperial = deck.clone();
                 imperial.plan.units = LengthUnit::Inch;
-                let most = |field: &Region| {
-                    AREA.max(25.4 / 32.0 * field.perimeter() / field.area())
-                };
+                let most =
+                    |field: &Region| AREA.max(25.4 / 32.0 * field.perimeter() / field.area());
                 let name = format!("{name} in inches");
                 drawn_again(&name, &imperial, most, &mut said, &mut wrong);
             }
@@ -484,7 +480,11 @@ fn the_order_of_the_steps_walks_less_than_that_of_the_names() {
             by_name += out.walked_by_name.to_mm();
         }
     }
-    println!("together {:.1} m, by name {:.1} m", walked / 1000.0, by_name / 1000.0);
+    println!(
+        "together {:.1} m, by name {:.1} m",
+        walked / 1000.0,
+        by_name / 1000.0
+    );
     assert!(walked < 0.7 * by_name, "{walked} {by_name}");
 }
 
@@ -608,14 +608,18 @@ fn points_that_no_marks_fix_soundly_have_no_ties() {
     let out = set_out(deck, &[mark("A", 10.0, 1400.0), mark("B", 3990.0, 1400.0)]);
     assert!(out.without_ties().count() >= 2);
     for point in out.points() {
-        let least = sensitivity(point.at, [Point::new(10.0, 1400.0), Point::new(3990.0, 1400.0)]);
+        let least = sensitivity(
+            point.at,
+            [Point::new(10.0, 1400.0), Point::new(3990.0, 1400.0)],
+        );
         // 1 / sin(15°): a crossing of 30°.
         assert_eq!(point.ties.is_none(), least > 3.8637, "{}", point.name);
     }
     // One alone gives none.
     let alone = set_out(deck, &[mark("A", 10.0, 1400.0)]);
     assert!(alone.marks.is_empty() && alone.points().all(|point| point.ties.is_none()));
-    let fault = |marks: &[Mark]| marks_fault(marks, &[deck], LengthUnit::Millimetre).expect("a fault");
+    let fault =
+        |marks: &[Mark]| marks_fault(marks, &[deck], LengthUnit::Millimetre).expect("a fault");
     assert!(fault(&[mark("A", 0.0, 0.0), mark("B", 3.0, 0.0)]).contains("at one place"));
     assert!(
         fault(&[mark("A", 0.0, 0.0), mark("A", 900.0, 0.0)]).contains("two marks are called A")

@@ -6,7 +6,7 @@ use clap::Args;
 
 use super::console::Console;
 use super::{Status, Stop, read};
-use crate::export::{csv, json, table};
+use crate::export::{csv, cutting_csv, json, table};
 use crate::figures;
 
 /// Prints areas, fields and tape for both passes
@@ -22,6 +22,9 @@ pub(super) struct Figures {
     /// Print a table for a spreadsheet, unrounded
     #[arg(long)]
     csv: bool,
+    /// Print the cutting list of the tape, run by run, for a spreadsheet
+    #[arg(long, conflicts_with_all = ["json", "csv"])]
+    runs: bool,
 }
 
 impl Figures {
@@ -44,6 +47,9 @@ impl Figures {
         }
         if self.csv {
             return console.output(csv::csv(&list));
+        }
+        if self.runs {
+            return console.output(cutting_csv(&list));
         }
         let tables: Vec<String> = list.iter().map(table::table).collect();
         console.output(tables.join("\n"))

@@ -14,7 +14,7 @@ use crate::concurrent;
 use crate::drawing::View;
 use crate::export::files::{Existing, NewFile, write_whole};
 use crate::export::markdown::{self, Picture};
-use crate::export::{csv, json, svg};
+use crate::export::{csv, cutting_csv, json, svg};
 use crate::figures::Figures;
 
 /// Writes drawings, figures and a summary into a folder
@@ -174,6 +174,7 @@ impl Plan {
         let json = json::json(&figures).map_err(|error| Status::File.with(error.to_string()))?;
         add("figures.json", json.into_bytes());
         add("figures.csv", csv::csv([&figures]).into_bytes());
+        add("cutting-list.csv", cutting_csv([&figures]).into_bytes());
         add(
             "summary.md",
             markdown::summary(&figures, &pictures).into_bytes(),

@@ -7,12 +7,12 @@ use clap::Args;
 
 use super::console::Console;
 use super::{Status, Stop, read, write_fault};
-use crate::{DeckJob, Job};
 use crate::export::files::{Existing, NewFile, write_whole};
 use crate::export::setting_out;
 use crate::setting_out::{Mark, SettingOut, marks_fault, marks_on, set_out};
 use crate::shape::Point;
 use crate::units::{Length, LengthUnit, parse_length};
+use crate::{DeckJob, Job};
 
 /// Prints the measurements with which two people and a tape set the pattern out
 ///
@@ -69,7 +69,10 @@ impl Setout {
             .iter()
             .map(|deck| set_out(deck, &marks_on(&marks, deck)))
             .collect();
-        for deck in set.iter().filter(|deck| !marks.is_empty() && deck.marks.is_empty()) {
+        for deck in set
+            .iter()
+            .filter(|deck| !marks.is_empty() && deck.marks.is_empty())
+        {
             console.note(&format!(
                 "deck {:?} has fewer than two of the marks on it, so it is given no ties",
                 deck.id

@@ -45,6 +45,8 @@ pub(super) enum Swatch {
     Distance,
     Area,
     LineTape,
+    RunBegin,
+    TightBend,
     EdgeTape,
     Cover,
     Painted,
@@ -225,6 +227,18 @@ fn draw_swatch(canvas: &mut Canvas, style: &Style, swatch: Swatch, bounds: Bound
             let top = [Point::new(left, bounds.greatest.y), bounds.greatest];
             canvas.line(layer, Pen::solid(style.thick), &top);
         }
+        Swatch::RunBegin => {
+            let at = Point::new(left + bounds.width() * 0.3, middle.y);
+            run_begin(
+                canvas,
+                layer,
+                style,
+                at,
+                Point::new(1.0, 0.0),
+                bounds.height() * 0.35,
+            );
+        }
+        Swatch::TightBend => tight_bend(canvas, layer, style, middle, bounds.height() * 0.22),
         Swatch::Mark => triangle(canvas, layer, middle, bounds.height() * 0.4),
         Swatch::Point => canvas.dot(layer, middle, bounds.height() * 0.15),
         Swatch::Doubt => doubt(canvas, layer, style, middle, bounds.height() * 0.3),
@@ -296,6 +310,26 @@ pub(super) fn diagonals(bounds: BoundingBox) -> [[Point; 2]; 2] {
             Point::new(greatest.x, least.y),
         ],
     ]
+}
+
+/// Where a run of tape begins: a tick across it and an arrow the way it is laid.
+pub(super) fn run_begin(
+    canvas: &mut Canvas,
+    layer: Layer,
+    style: &Style,
+    at: Point,
+    way: Point,
+    half: f64,
+) {
+    let across = way.left() * half;
+    canvas.line(layer, Pen::solid(style.thick), &[at - across, at + across]);
+    canvas.arrowhead(layer, at + way * (style.arrow * 1.1), way, style.arrow);
+}
+
+/// A corner that the tape cannot bend round.
+pub(super) fn tight_bend(canvas: &mut Canvas, layer: Layer, style: &Style, at: Point, radius: f64) {
+    let ring = vec![Run::closed(&Ring::circle(at, radius))];
+    canvas.runs(layer, Some(Pen::solid(style.thin)), Fill::Grey(255), ring);
 }
 
 /// A filled triangle about `at`: a mark.

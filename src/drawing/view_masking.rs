@@ -15,7 +15,7 @@ use super::sheet::{Picture, View};
 use super::signs;
 use super::view_pattern;
 use crate::DeckJob;
-use crate::masking::Pass;
+use crate::masking::{Pass, TapeKind, TapeRun};
 use crate::shape::{Point, Region};
 use crate::units::LengthUnit;
 
@@ -70,6 +70,7 @@ pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions, view: View) -> Pi
             scene.units,
         ));
     }
+    let named = runs(&mut ringed, scene, view);
     let mut obstacles = Obstacles::new(scene.area);
     obstacles.add(&ringed);
     obstacles.add(&lines);
@@ -84,6 +85,7 @@ pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions, view: View) -> Pi
         _ => ("COVER", "PAINT"),
     };
     let mut labels = clashes;
+    labels.extend(named);
     labels.extend(scene.deck_labels());
     labels.extend(view_pattern::field_labels(scene, &fields, |_| {
         Some(in_fields.to_owned())
@@ -109,6 +111,58 @@ pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions, view: View) -> Pi
         canvas: all,
         unplaced: placed.unplaced,
     }
+}
+
+/// Draws where runs of tape begin and end and the corners too tight for them, and gives their numbers as labels.
+fn runs(canvas: &mut Canvas, scene: &Scene<'_>, view: View) -> Vec<Label> {
+    let style = &scene.style;
+    let tape_width = scene.line_tape.to_mm() * scene.projection.share;
+    let half = (tape_width * 0.9).max(style.arrow * 0.5);
+    let mut labels = Vec::new();
+    for deck in scene.decks {
+        for run in &pass(deck, view).runs {
+            for bend in run.tight.iter().filter(|_| run.name.kind == TapeKind::Line) {
+                let at = scene.projection.point(bend.at);
+                let radius = (tape_width * 0.6).clamp(style.thin * 1.5, style.note * 0.3);
+                panel::tight_bend(canvas, Layer::LineTape, style, at, radius);
+            }
+        }
+        for run in &pass(deck, view).runs {
+            let at = scene.projection.point(run.begin.at);
+            panel::run_begin(canvas, Layer::Labels, style, at, run.begin.direction, half);
+            if !run.is_ring {
+                let end = scene.projection.point(run.end.at);
+                let across = run.end.direction.left() * half;
+                let ends = [end - across, end + across];
+                canvas.line(Layer::Labels, Pen::solid(style.thick), &ends);
+            }
+            labels.push(run_label(style, &run.name.to_string(), at, half));
+        }
+    }
+    labels
+}
+
+/// A run's number beside its begin, or on a leader.
+fn run_label(style: &Style, name: &str, at: Point, half: f64) -> Label {
+    let words = Wording::new(style.small, &[(name, Weight::Bold)]);
+    let room = Point::new(words.width, words.depth) * 0.5;
+    let mut label = Label::new(&format!("run {name}"), vec![words]);
+    for gap in [0.4, 1.2, 2.4, 4.0] {
+        for step in 0..8 {
+            let way = Point::at_angle(f64::from(step) * std::f64::consts::FRAC_PI_4);
+            let reach = half + gap;
+            let to = Point::new(way.x * (room.x + reach), way.y * (room.y + reach));
+            label.at(0, at + to, 0.0, gap);
+        }
+    }
+    for step in 0..12 {
+        let way = Point::at_angle(f64::from(step) * std::f64::consts::TAU / 12.0 + 0.2);
+        for length in [3.0, 5.0, 8.0, 12.0, 18.0, 26.0] {
+            let length = length * style.note / 2.5;
+            label.on_leader(0, at + way * half, Tip::Bare, way, length, 2.0);
+        }
+    }
+    label
 }
 
 /// Says, a few times along the deck's edge, what happens to the border.
@@ -235,6 +289,20 @@ pub(super) fn legend(decks: &[&DeckJob], view: View) -> Vec<Row> {
     {
         add(Swatch::EdgeTape, "edge tape: deck edge, openings, fittings");
     }
+    let shown = || decks.iter().flat_map(|deck| &pass(deck, view).runs);
+    if shown().next().is_some() {
+        add(
+            Swatch::RunBegin,
+            "a run begins here and is laid this way: L line tape, E edge tape",
+        );
+    }
+    let is_tight = |run: &TapeRun| run.name.kind == TapeKind::Line && !run.tight.is_empty();
+    if shown().any(is_tight) {
+        add(
+            Swatch::TightBend,
+            "corner too tight for the line tape: cut, or narrower tape",
+        );
+    }
     add(Swatch::Cover, &format!("COVER: film over the {covered}"));
     add(Swatch::Painted, &format!("PAINT: the {painted}, left open"));
     view_pattern::common(decks, &mut add);
@@ -277,6 +345,7 @@ pub(super) fn notes(decks: &[&DeckJob], units: LengthUnit, view: View) -> Vec<Ro
     }
     rows.extend(
         [
+            "Lay edge tape, then line tape, in the order of their numbers; the report holds the cutting list.",
             "Check the scale bar with a rule before measuring from a print.",
             "Press the edge at the paint line down hard. Take tape off within the time its data sheet \
              allows.",

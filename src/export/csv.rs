@@ -207,6 +207,7 @@ fn cell(value: Option<impl ToString>) -> String {
     value.map_or_else(String::new, |value| value.to_string())
 }
 
+/// A row as RFC 4180 has it.
 pub(super) fn push_row<'a>(text: &mut String, cells: impl IntoIterator<Item = &'a str>) {
     for (index, value) in cells.into_iter().enumerate() {
         if index > 0 {

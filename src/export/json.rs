@@ -1,14 +1,17 @@
 //! The figures for programs: JSON whose keys are a contract (added to, never changed), every number at
 //! full precision.
 
+mod runs;
 pub(super) mod surface;
+
+use std::collections::BTreeMap;
 
 use serde::Serialize;
 
 use crate::figures::{
     DeckFigures, DroppedFigures, FieldFigures, Figures, PassFigures, TapeFigures,
 };
-use crate::masking::Clash;
+use crate::masking::{Clash, RunName};
 use crate::outline::Warning;
 use crate::pattern::DropReason;
 use crate::shape::Point;
@@ -38,6 +41,7 @@ pub(super) fn print(value: &impl Serialize) -> Result<String, serde_json::Error>
 struct FiguresKeys<'a> {
     title: &'a str,
     decks: Vec<DeckKeys<'a>>,
+    rolls: runs::RollPlanKeys,
     warnings: Vec<WarningKeys<'a>>,
 }
 
@@ -54,7 +58,7 @@ struct DeckKeys<'a> {
     closure_m2: f64,
     fields: Vec<FieldKeys<'a>>,
     dropped: Vec<DroppedKeys>,
-    passes: [PassKeys; 2],
+    passes: [PassKeys<'a>; 2],
     recomputed: u32,
     #[serde(skip_serializing_if = "Option::is_none")]
     surface: Option<surface::SurfaceKeys<'a>>,
@@ -80,7 +84,7 @@ struct DroppedKeys {
 }
 
 #[derive(Serialize)]
-struct PassKeys {
+struct PassKeys<'a> {
     pass: u8,
     paints: &'static str,
     working_edge_m: f64,
@@ -90,6 +94,7 @@ struct PassKeys {
     edge_tape_m: f64,
     edge_runs: usize,
     edge_to_lay_m: f64,
+    runs: Vec<runs::RunKeys<'a>>,
     cover_m2: f64,
     clashes: Vec<ClashKeys>,
 }
@@ -114,14 +119,19 @@ impl<'a> FiguresKeys<'a> {
     fn of(figures: &'a Figures) -> Self {
         Self {
             title: &figures.title,
-            decks: figures.decks.iter().map(DeckKeys::of).collect(),
+            decks: {
+                let rolls = figures.rolls.numbers();
+                let decks = figures.decks.iter();
+                decks.map(|deck| DeckKeys::of(deck, &rolls)).collect()
+            },
+            rolls: runs::RollPlanKeys::of(&figures.rolls),
             warnings: figures.warnings.iter().map(WarningKeys::of).collect(),
         }
     }
 }
 
 impl<'a> DeckKeys<'a> {
-    fn of(deck: &'a DeckFigures) -> Self {
+    fn of(deck: &'a DeckFigures, rolls: &BTreeMap<RunName, usize>) -> Self {
         let areas = &deck.areas;
         Self {
             id: &deck.id,
@@ -136,8 +146,8 @@ impl<'a> DeckKeys<'a> {
             fields: deck.fields.iter().map(FieldKeys::of).collect(),
             dropped: deck.dropped.iter().map(DroppedKeys::of).collect(),
             passes: [
-                PassKeys::of(1, "border", &deck.first),
-                PassKeys::of(2, "field", &deck.reversed),
+                PassKeys::of(1, "border", &deck.first, rolls),
+                PassKeys::of(2, "field", &deck.reversed, rolls),
             ],
             recomputed: deck.recomputed,
             surface: deck
@@ -176,8 +186,13 @@ impl DroppedKeys {
     }
 }
 
-impl PassKeys {
-    fn of(pass: u8, paints: &'static str, figures: &PassFigures) -> Self {
+impl<'a> PassKeys<'a> {
+    fn of(
+        pass: u8,
+        paints: &'static str,
+        figures: &'a PassFigures,
+        rolls: &BTreeMap<RunName, usize>,
+    ) -> Self {
         let TapeFigures {
             length: line_tape,
             runs: line_runs,
@@ -198,6 +213,11 @@ impl PassKeys {
             edge_tape_m: m(edge_tape),
             edge_runs,
             edge_to_lay_m: m(edge_to_lay),
+            runs: figures
+                .runs
+                .iter()
+                .map(|run| runs::RunKeys::of(run, rolls))
+                .collect(),
             cover_m2: figures.cover.to_m2(),
             clashes: figures.clashes.iter().map(ClashKeys::of).collect(),
         }
@@ -225,7 +245,7 @@ impl<'a> WarningKeys<'a> {
     }
 }
 
-fn m(length: Length) -> f64 {
+pub(super) fn m(length: Length) -> f64 {
     length.to(LengthUnit::Metre)
 }
 

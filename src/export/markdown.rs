@@ -1,6 +1,7 @@
 //! The summary that lies beside the drawings: what they show, the figures, the warnings in plain words,
 //! what each figure means, and the cautions.
 
+use super::cutting_list;
 use super::grid::{self, Grid, all_passes, one_line};
 use crate::figures::{DeckFigures, Figures};
 use crate::units::LengthUnit;
@@ -42,6 +43,7 @@ pub fn summary(figures: &Figures, pictures: &[Picture]) -> String {
         text += "\n";
         text += &pipes(&all_passes(figures));
     }
+    text += &cutting_list::section(figures);
     text += MEANINGS;
     if figures.has_surface() {
         text += SURFACE_MEANINGS;

@@ -3,6 +3,7 @@
 
 pub mod csv;
 mod cut_svg;
+mod cutting_list;
 mod dxf;
 pub mod files;
 mod font;
@@ -21,6 +22,7 @@ mod svg_path;
 pub mod table;
 
 pub use cut_svg::cut_svg;
+pub use cutting_list::cutting_csv;
 pub use dxf::dxf;
 pub use pdf::pdf;
 pub use pdf_font::FontFault;

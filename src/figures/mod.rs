@@ -10,7 +10,7 @@ pub mod survey;
 pub use surface::{Developed, FieldOnSurface, Girth, PassOnSurface, SurfaceFigures};
 
 use crate::layout::Tape;
-use crate::masking::{Clash, Pass};
+use crate::masking::{Clash, Pass, RollPlan, TapeRun};
 use crate::outline::Warning;
 use crate::pattern::{DropReason, Field};
 use crate::shape::Point;
@@ -26,6 +26,8 @@ pub struct Figures {
     pub units: LengthUnit,
     /// Its decks in the file's order.
     pub decks: Vec<DeckFigures>,
+    /// Which runs of tape are cut from which roll, for both passes of all decks.
+    pub rolls: RollPlan,
     /// What a person should know.
     pub warnings: Vec<Warning>,
 }
@@ -145,6 +147,8 @@ pub struct PassFigures {
     pub line_tape: TapeFigures,
     /// Edge tape.
     pub edge_tape: TapeFigures,
+    /// Both tapes run by run, each in the order of laying.
+    pub runs: Vec<TapeRun>,
     /// Film or paper.
     pub cover: Area,
     /// Where paint lines lie nearer to each other than the tape is wide.
@@ -157,6 +161,7 @@ impl PassFigures {
         self.line_tape = self.line_tape.plus(other.line_tape);
         self.edge_tape = self.edge_tape.plus(other.edge_tape);
         self.cover = self.cover + other.cover;
+        self.runs.extend(other.runs.iter().cloned());
         self.clashes.extend(other.clashes.iter().cloned());
         self
     }
@@ -203,6 +208,7 @@ impl Figures {
                 .iter()
                 .map(|deck| DeckFigures::of(deck, &job.layout.tape))
                 .collect(),
+            rolls: job.rolls.clone(),
             warnings: job.warnings.clone(),
         }
     }
@@ -291,6 +297,7 @@ impl PassFigures {
             working_edge: pass.working_edge,
             line_tape: TapeFigures::new(pass.line_tape, pass.line_runs, tape.line.lap),
             edge_tape: TapeFigures::new(pass.edge_tape, pass.edge_runs, tape.edge.lap),
+            runs: pass.runs.clone(),
             cover: Area::mm2(pass.cover_mm2),
             clashes: pass.clashes.clone(),
         }

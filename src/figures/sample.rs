@@ -1,7 +1,7 @@
 //! Figures small enough to check in one's head, for the tests of whatever prints them.
 
 use super::{Areas, DeckFigures, DroppedFigures, FieldFigures, Figures, PassFigures, TapeFigures};
-use crate::masking::Clash;
+use crate::masking::{Clash, RollPlan};
 use crate::outline::Warning;
 use crate::pattern::DropReason;
 use crate::shape::Point;
@@ -18,6 +18,7 @@ pub(crate) fn figures() -> Figures {
         working_edge: Length::mm(5000.0),
         line_tape: tape(line, 1),
         edge_tape: tape(edge, 2),
+        runs: vec![],
         cover: Area::mm2(cover),
         clashes: vec![],
     };
@@ -62,6 +63,7 @@ pub(crate) fn figures() -> Figures {
                 ..pass(5100.0, 0.0, 0.4e6)
             },
         }],
+        rolls: RollPlan::default(),
         warnings: vec![Warning {
             deck: "fore".to_owned(),
             code: "knife-edge",

@@ -873,6 +873,12 @@ static LINE: Entry = entry(
             Mm(50.0),
             "Overlap at a run's end.",
         ),
+        key(
+            "least_radius",
+            Length(NotNegative),
+            Nothing,
+            "The least radius that the middle of the tape bends round. Without it: 5 times the width (common practice, no source).",
+        ),
     ],
 );
 
@@ -892,6 +898,12 @@ static EDGE: Entry = entry(
             Length(NotNegative),
             Mm(50.0),
             "Overlap at a run's end.",
+        ),
+        key(
+            "least_radius",
+            Length(NotNegative),
+            Nothing,
+            "The least radius that the middle of the tape bends round. Without it: 5 times the width (common practice, no source).",
         ),
     ],
 );

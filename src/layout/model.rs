@@ -570,6 +570,14 @@ pub struct TapeRoll {
     pub roll: Length,
     /// Overlap at a run's end.
     pub lap: Length,
+    /// The least radius that its middle bends round.
+    pub least_radius: Length,
+}
+
+impl TapeRoll {
+    /// Least radius of a tape's middle by its width, where the layout does not say: a tape that stretches by a tenth at
+    /// its outer edge. Common practice, no source.
+    pub const RADIUS_BY_WIDTH: f64 = 5.0;
 }
 
 /// A kind of film.
@@ -588,11 +596,13 @@ impl Default for Tape {
                 width: Length::mm(19.0),
                 roll: Length::mm(33_000.0),
                 lap: Length::mm(50.0),
+                least_radius: Length::mm(19.0 * TapeRoll::RADIUS_BY_WIDTH),
             },
             edge: TapeRoll {
                 width: Length::mm(36.0),
                 roll: Length::mm(50_000.0),
                 lap: Length::mm(50.0),
+                least_radius: Length::mm(36.0 * TapeRoll::RADIUS_BY_WIDTH),
             },
             film: FilmRoll {
                 width: Length::mm(900.0),

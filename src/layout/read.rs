@@ -127,6 +127,7 @@ fn roll<'t>(
     let width = value(reading, &table, "width");
     let roll = value(reading, &table, "roll");
     let lap = value(reading, &table, "lap");
+    let least_radius = value(reading, &table, "least_radius");
     if let (Some(roll), Some(lap)) = (roll, lap)
         && lap >= roll
     {
@@ -145,6 +146,7 @@ fn roll<'t>(
         width: width?,
         roll: roll?,
         lap: lap?,
+        least_radius: least_radius.or(width.map(|width| width * TapeRoll::RADIUS_BY_WIDTH))?,
     })
 }
 

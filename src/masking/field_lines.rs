@@ -65,7 +65,7 @@ pub fn field_lines(pattern: &Pattern, tape: &Tape) -> Vec<FieldLines> {
 }
 
 /// What is left of some lines where parts of them are left out.
-fn less(lines: &[Segment], left_out: &[Segment]) -> Vec<Segment> {
+pub(super) fn less(lines: &[Segment], left_out: &[Segment]) -> Vec<Segment> {
     if left_out.is_empty() {
         return lines.to_vec();
     }
@@ -94,7 +94,7 @@ fn less(lines: &[Segment], left_out: &[Segment]) -> Vec<Segment> {
 }
 
 /// Segments as chains: joined where one begins at another's end.
-fn chains(segments: &[Segment]) -> Vec<Chain> {
+pub(super) fn chains(segments: &[Segment]) -> Vec<Chain> {
     let mut open: Vec<Vec<Segment>> = Vec::new();
     let mut done = Vec::new();
     for segment in segments {

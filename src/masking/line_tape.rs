@@ -13,10 +13,10 @@ pub(super) struct LineTape {
     pub(super) paint_line: Length,
     /// Tape along its middle.
     pub(super) tape: Length,
-    /// How many unbroken runs.
-    pub(super) runs: usize,
     /// Where paint line and tape lie.
     pub(super) lines: Lines,
+    /// Whether the paint line lies to the left of the tape's middle line.
+    pub(super) line_is_left: bool,
     /// Where the ring is too small for the tape, its middle.
     pub(super) closes_up: Option<Point>,
 }
@@ -47,15 +47,20 @@ pub(super) fn along(cut: &CutRing, side: Side, width: Length) -> LineTape {
     LineTape {
         paint_line: Length::mm(paint_line),
         tape: Length::mm(tape),
-        runs,
         lines: Lines {
             paint_line: paint,
             line_tape,
             left_out,
             edge_tape: Vec::new(),
         },
+        line_is_left: is_dilated(&cut.ring, side),
         closes_up,
     }
+}
+
+/// Whether the middle of the tape is the ring's inside grown, so that the ring lies within it.
+fn is_dilated(ring: &Ring, side: Side) -> bool {
+    (ring.signed_area() > 0.0) != (side == Side::IntoField)
 }
 
 /// The ring's inside grown or shrunk so that its boundary is the middle of the tape; empty where the

@@ -6,14 +6,23 @@ mod clash;
 mod field_lines;
 mod line_tape;
 mod remarks;
+mod rolls;
+mod runs;
 
 pub use field_lines::{Chain, FieldLines, field_lines};
+use field_lines::{chains, less};
+use line_tape::LineTape;
+
 pub use remarks::remarks;
+pub(crate) use rolls::plan as plan_rolls;
+pub use rolls::{EXACT_UP_TO, Packing, Roll, RollPlan, Rolls, pack};
+pub use runs::{JOIN_CLEAR, Lap, Remedy, RunEnd, RunName, TapeKind, TapeRun, TightBend};
 
 use crate::concurrent::both;
 use crate::layout::Tape;
 use crate::pattern::Pattern;
 use crate::shape::{CutRing, Point, Region, Ring, Segment, bands_along};
+use crate::surface::Surface;
 use crate::units::Length;
 
 /// Both passes of one deck.
@@ -34,10 +43,12 @@ pub struct Pass {
     pub line_tape: Length,
     /// Edge tape, without laps.
     pub edge_tape: Length,
-    /// Number of runs of line tape; a ring is one run.
+    /// Number of runs of line tape; a ring that a roll suffices for is one run.
     pub line_runs: usize,
     /// Number of runs of edge tape.
     pub edge_runs: usize,
+    /// Both tapes run by run, each in the order of laying.
+    pub runs: Vec<TapeRun>,
     /// Where paint line and tape lie.
     pub lines: Lines,
     /// Area of film or paper, mm².
@@ -89,9 +100,15 @@ enum Side {
     OutOfField,
 }
 
-/// Plans both masking passes of a pattern.
+/// Plans both masking passes of a pattern on a flat deck.
 #[must_use]
 pub fn mask(pattern: &Pattern, tape: &Tape) -> Masking {
+    mask_on(pattern, None, tape)
+}
+
+/// Plans both masking passes of a pattern; runs are cut to the lengths that they have on the surface.
+#[must_use]
+pub fn mask_on(pattern: &Pattern, surface: Option<&Surface>, tape: &Tape) -> Masking {
     let fields = pattern.field_region();
     let paintable = paintable(pattern);
     let edges = paintable.boundary();
@@ -105,6 +122,7 @@ pub fn mask(pattern: &Pattern, tape: &Tape) -> Masking {
         fields: &fields,
         paintable: &paintable,
         rings: &rings,
+        surface,
         tape,
     };
     let (first, reversed) = both(
@@ -131,6 +149,8 @@ struct Plan<'a> {
     fields: &'a Region,
     paintable: &'a Region,
     rings: &'a [CutRing],
+    /// None where the deck is flat.
+    surface: Option<&'a Surface>,
     tape: &'a Tape,
 }
 
@@ -157,14 +177,17 @@ impl Plan<'_> {
             all.line_tape.extend(&line.lines.line_tape);
             all.left_out.extend(&line.lines.left_out);
         }
+        let line_runs = self.line_runs(&lines);
+        let edge_runs = self.edge_runs(&all.edge_tape);
         Pass {
             working_edge: lines
                 .iter()
                 .fold(Length::ZERO, |sum, line| sum + line.paint_line),
             line_tape: lines.iter().fold(Length::ZERO, |sum, line| sum + line.tape),
             edge_tape: edge.length,
-            line_runs: lines.iter().map(|line| line.runs).sum(),
-            edge_runs: edge.runs,
+            line_runs: line_runs.len(),
+            edge_runs: edge_runs.len(),
+            runs: [line_runs, edge_runs].concat(),
             lines: all,
             cover_mm2: protected.area() - line_bodies.area(),
             protected: protected.clone(),
@@ -174,6 +197,41 @@ impl Plan<'_> {
             clashes: clash::find(self.pattern, side, width),
             too_tight: lines.iter().filter_map(|line| line.closes_up).collect(),
         }
+    }
+
+    /// The line tape run by run.
+    fn line_runs(&self, lines: &[LineTape]) -> Vec<TapeRun> {
+        let names = self.pattern.fields.iter().flat_map(|field| {
+            let rings = field.region.rings().iter();
+            rings.map(|_| &field.id)
+        });
+        let all: Vec<runs::Lines> = lines
+            .iter()
+            .zip(names)
+            .flat_map(|(line, name)| {
+                let own = &line.lines;
+                let chains = chains(&less(&own.line_tape, &own.left_out));
+                chains.into_iter().map(|chain| runs::Lines {
+                    field: Some(name.clone()),
+                    chain,
+                    line_is_left: line.line_is_left,
+                })
+            })
+            .collect();
+        runs::runs(TapeKind::Line, &all, &self.tape.line, self.surface)
+    }
+
+    /// The edge tape run by run. What is painted lies to the left of its lines, the tape to the right.
+    fn edge_runs(&self, edge_tape: &[Segment]) -> Vec<TapeRun> {
+        let all: Vec<runs::Lines> = chains(edge_tape)
+            .into_iter()
+            .map(|chain| runs::Lines {
+                field: None,
+                chain,
+                line_is_left: true,
+            })
+            .collect();
+        runs::runs(TapeKind::Edge, &all, &self.tape.edge, self.surface)
     }
 
     /// The tape beside the paint line, as far as it lies on what it is to protect.
@@ -218,14 +276,12 @@ impl Plan<'_> {
         match side {
             Side::IntoField => EdgeTape {
                 length: Length::mm(self.paintable.perimeter()),
-                runs: self.paintable.rings().len(),
                 lines: self.paintable.segments().copied().collect(),
                 bodies: between(self.paintable, &self.paintable.dilated(width)),
             },
             Side::OutOfField => {
                 let mut tape = EdgeTape {
                     length: Length::ZERO,
-                    runs: 0,
                     lines: Vec::new(),
                     bodies: Region::default(),
                 };
@@ -239,7 +295,6 @@ impl Plan<'_> {
                     tape.length =
                         tape.length + Length::mm(reached.iter().map(Segment::length).sum());
                     tape.lines.extend(reached);
-                    tape.runs += line_tape::runs(count, on);
                     bands.extend(bands_along(&cut.ring.reversed(), width, |index| {
                         on(count - 1 - index)
                     }));
@@ -261,7 +316,6 @@ fn between(inner: &Region, outer: &Region) -> Region {
 
 struct EdgeTape {
     length: Length,
-    runs: usize,
     lines: Vec<Segment>,
     bodies: Region,
 }

@@ -78,7 +78,11 @@ pub fn said(out: &SettingOut) -> Vec<String> {
         said.push(format!(
             "No two checks hold {} both ways: measure {} twice.",
             few(&out.unchecked),
-            if out.unchecked.len() == 1 { "it" } else { "them" }
+            if out.unchecked.len() == 1 {
+                "it"
+            } else {
+                "them"
+            }
         ));
     }
     said.push(format!(
@@ -96,7 +100,11 @@ fn few(names: &[String]) -> String {
     if names.len() <= MOST {
         return names.join(", ");
     }
-    format!("{} and {} more", names[..MOST].join(", "), names.len() - MOST)
+    format!(
+        "{} and {} more",
+        names[..MOST].join(", "),
+        names.len() - MOST
+    )
 }
 
 fn rounding(out: &SettingOut) -> Vec<String> {
@@ -288,7 +296,9 @@ fn points(field: &FieldOut, out: &SettingOut, steps_before: usize) -> Table {
 
 fn tie_cells(point: &PointOut, out: &SettingOut) -> Vec<String> {
     let Some(ties) = point.ties else {
-        return ["none sound", "-", "-", "-", "-"].map(str::to_owned).to_vec();
+        return ["none sound", "-", "-", "-", "-"]
+            .map(str::to_owned)
+            .to_vec();
     };
     let cell = |tie: Tie| {
         format!(
@@ -414,12 +424,12 @@ fn checks(section: &str, caption: &str, checks: &[Check], units: LengthUnit) -> 
     ];
     let row = |check: &Check| {
         let distance = shown(check.distance, units);
-        vec![check.from.clone(), check.to.clone(), distance, String::new()]
+        vec![
+            check.from.clone(),
+            check.to.clone(),
+            distance,
+            String::new(),
+        ]
     };
-    Table::new(
-        section,
-        caption,
-        &columns,
-        checks.iter().map(row).collect(),
-    )
+    Table::new(section, caption, &columns, checks.iter().map(row).collect())
 }

@@ -1,0 +1,317 @@
+//! Runs of tape: they add up to the tape of the figures, their joins keep clear of arcs, each fits its roll, and
+//! port is the mirror image of starboard.
+
+use proptest::prelude::*;
+use spile::figures::{DeckFigures, Figures, PassFigures};
+use spile::layout::{self, Sources};
+use spile::masking::{JOIN_CLEAR, Lap, Remedy, TapeKind, TapeRun};
+use spile::shape::{Point, Segment};
+use spile::units::Length;
+use spile::{Job, work_out};
+
+/// The demo boats that need no drawing.
+const DEMOS: [&str; 8] = [
+    include_str!("../../layouts/cormorant.toml"),
+    include_str!("../../layouts/dabchick.toml"),
+    include_str!("../../layouts/dunlin.toml"),
+    include_str!("../../layouts/garganey.toml"),
+    include_str!("../../layouts/guillemot.toml"),
+    include_str!("../../layouts/sanderling.toml"),
+    include_str!("../../layouts/whimbrel.toml"),
+    SYMMETRIC,
+];
+
+const SYMMETRIC: &str = r#"
+title = "Pulled both ways"
+[[deck]]
+id = "deck"
+[deck.outline]
+half_breadths = [[0, 900], [2000, 1300], [4200, 1200]]
+curve = "straight"
+[deck.margin]
+edge = 60
+[deck.radius]
+round = 40
+hollow = 25
+[[deck.fitting]]
+name = "cleat"
+circle = { at = [1100, 800], diameter = 120 }
+both_sides = true
+[[deck.strip]]
+width = 80
+along_at = [0]
+across_at = [2500]
+"#;
+
+fn job(text: &str) -> Job {
+    let layout = layout::read(text).expect("a sound layout");
+    work_out(layout, &Sources::default()).expect("sound decks")
+}
+
+fn passes(deck: &DeckFigures) -> [&PassFigures; 2] {
+    [&deck.first, &deck.reversed]
+}
+
+fn sum(runs: &[TapeRun], kind: TapeKind, of: impl Fn(&TapeRun) -> Length) -> f64 {
+    let own = runs.iter().filter(|run| run.name.kind == kind);
+    own.map(|run| of(run).to_mm()).sum()
+}
+
+/// What must hold of every job.
+fn assert_sound(job: &Job) {
+    let figures = Figures::of(job);
+    let tape = &job.layout.tape;
+    for deck in &figures.decks {
+        for (index, pass) in passes(deck).into_iter().enumerate() {
+            let own = deck.surface.as_ref();
+            let own = own.map(|own| [own.first, own.reversed][index]);
+            for (kind, counted, roll) in [
+                (TapeKind::Line, pass.line_tape, tape.line),
+                (TapeKind::Edge, pass.edge_tape, tape.edge),
+            ] {
+                let lap = roll.lap.to_mm();
+                let plan = sum(&pass.runs, kind, |run| run.length);
+                assert!(
+                    (plan - counted.length.to_mm()).abs() < 1.0,
+                    "{} {kind:?}",
+                    deck.id
+                );
+                // Cut lengths less their laps are the true tape.
+                let cut = sum(&pass.runs, kind, |run| run.to_cut) - lap * counted.runs as f64;
+                let wanted = own.map_or(counted.length, |own| match kind {
+                    TapeKind::Line => own.line_tape,
+                    TapeKind::Edge => own.edge_tape,
+                });
+                assert!((cut - wanted.to_mm()).abs() < 1.0, "{} {kind:?}", deck.id);
+                for run in pass.runs.iter().filter(|run| run.name.kind == kind) {
+                    assert!(
+                        run.to_cut.to_mm() <= roll.roll.to_mm() + 1e-3,
+                        "{}",
+                        run.name
+                    );
+                    assert_ends(run, lap);
+                }
+            }
+        }
+    }
+    for (rolls, kind) in [
+        (&figures.rolls.line, TapeKind::Line),
+        (&figures.rolls.edge, TapeKind::Edge),
+    ] {
+        for roll in &rolls.rolls {
+            assert!(rolls.left_on(roll).to_mm() > -1e-3);
+        }
+        let all = figures.decks.iter().flat_map(passes);
+        let cut: f64 = all
+            .map(|pass| sum(&pass.runs, kind, |run| run.to_cut))
+            .sum();
+        let bought = rolls.roll.to_mm() * rolls.rolls.len() as f64;
+        assert!((bought - rolls.left_over().to_mm() - cut).abs() < 1e-3);
+        assert!(rolls.fewest_is_at_least() <= rolls.rolls.len());
+    }
+}
+
+/// Ends lie where the path does, and a join that is not said to be an exception keeps clear, measured anew.
+fn assert_ends(run: &TapeRun, lap: f64) {
+    let first = run.path.first().expect("a run has a path");
+    let last = run.path.last().expect("a run has a path");
+    assert!(first.start().distance(run.begin.at) < 1e-3);
+    assert!(last.end().distance(run.end.at) < 1e-3);
+    for pair in run.path.windows(2) {
+        assert!(pair[0].end().distance(pair[1].start()) < 1e-3);
+    }
+    let ways = [
+        (run.begin, run.path.clone()),
+        (
+            run.end,
+            run.path.iter().rev().map(Segment::reversed).collect(),
+        ),
+    ];
+    for (end, path) in ways {
+        if end.lap == Lap::Stop || end.is_exception() {
+            continue;
+        }
+        let straight: f64 = path
+            .iter()
+            .take_while(|segment| {
+                matches!(segment, Segment::Line(..))
+                    && segment
+                        .direction_at(0.5)
+                        .cross(path[0].direction_at(0.5))
+                        .abs()
+                        < 2e-3
+            })
+            .map(Segment::length)
+            .sum();
+        assert!(
+            straight >= JOIN_CLEAR + lap / 2.0 - 1e-2,
+            "{}: {straight} at {:?}",
+            run.name,
+            end.at
+        );
+    }
+}
+
+#[test]
+fn the_runs_of_the_demo_boats_add_up_keep_clear_and_fit_their_rolls() {
+    for text in DEMOS {
+        assert_sound(&job(text));
+    }
+}
+
+#[test]
+fn rolls_too_short_for_a_ring_give_joins_on_its_straights() {
+    let text =
+        format!("{SYMMETRIC}[tape]\nline = {{ roll = \"2 m\" }}\nedge = {{ roll = \"2.5 m\" }}\n");
+    let job = job(&text);
+    assert_sound(&job);
+    let pass = &job.decks[0].masking.first;
+    let joins = pass.runs.iter().filter(|run| !run.is_ring).count();
+    assert!(joins > 4, "{joins}");
+    // Each lap has one piece over and one under, and what lies under is laid before, or said to be tucked.
+    for run in &pass.runs {
+        let meets = pass.runs.iter().find(|other| {
+            other.name.kind == run.name.kind && other.begin.at.distance(run.end.at) < 1e-3
+        });
+        let meets = meets.expect("some run begins there");
+        let is_after = run.name.number > meets.name.number;
+        let is_right = match (run.end.lap, meets.begin.lap) {
+            (Lap::Over, Lap::Under) => run.is_ring || is_after,
+            (Lap::Over, Lap::TuckedUnder) => !is_after,
+            (Lap::Under, Lap::Over) => !is_after,
+            (Lap::TuckedUnder, Lap::Over) => is_after,
+            _ => false,
+        };
+        assert!(
+            is_right,
+            "{}: {:?}, {:?}",
+            run.name, run.end.lap, meets.begin.lap
+        );
+    }
+}
+
+#[test]
+fn a_ring_is_closed_from_above_so_that_water_runs_over_its_lap() {
+    for text in DEMOS {
+        for deck in &job(text).decks {
+            for run in deck.masking.first.runs.iter().filter(|run| run.is_ring) {
+                assert_eq!(
+                    (run.begin.lap, run.end.lap),
+                    (Lap::Under, Lap::Over),
+                    "{}",
+                    run.name
+                );
+                let way = run.begin.direction;
+                let outboard = way.y * if run.begin.at.y >= -1e-6 { 1.0 } else { -1.0 };
+                assert!(way.x > 0.7 || outboard > 0.7, "{}: {way:?}", run.name);
+            }
+        }
+    }
+}
+
+/// What is left of a run when names and numbers go, mirrored where asked.
+fn place(run: &TapeRun, is_mirrored: bool) -> [String; 6] {
+    let point = |at: Point| if is_mirrored { at.mirrored() } else { at };
+    let (begin, end) = (point(run.begin.at), point(run.end.at));
+    [
+        run.length.to_mm(),
+        begin.x,
+        begin.y,
+        end.x,
+        end.y,
+        f64::from(u8::try_from(run.tight.len()).unwrap_or(u8::MAX)),
+    ]
+    .map(|value| format!("{:.2}", (value * 100.0).round() / 100.0 + 0.0))
+}
+
+#[test]
+fn a_pattern_alike_on_both_sides_has_its_runs_at_the_same_places_on_both() {
+    for roll in ["33 m", "2 m"] {
+        let text = format!("{SYMMETRIC}[tape]\nline = {{ roll = \"{roll}\" }}\n");
+        let job = job(&text);
+        for pass in [&job.decks[0].masking.first, &job.decks[0].masking.reversed] {
+            let lines: Vec<&TapeRun> = pass
+                .runs
+                .iter()
+                .filter(|run| run.name.kind == TapeKind::Line)
+                .collect();
+            let mut own: Vec<_> = lines.iter().map(|run| place(run, false)).collect();
+            let mut mirrored: Vec<_> = lines.iter().map(|run| place(run, true)).collect();
+            own.sort_unstable();
+            mirrored.sort_unstable();
+            assert_eq!(own, mirrored, "{roll}");
+        }
+    }
+}
+
+#[test]
+fn corners_tighter_than_the_tape_bends_are_cut_or_go_round_in_narrower_tape() {
+    // A field of rounds of 40 mm. In the first pass the middle of 19 mm tape turns on 30.5 mm.
+    let with = |radius: &str| {
+        let text = format!("{SYMMETRIC}[tape]\nline = {{ width = 19, least_radius = {radius} }}\n");
+        let job = job(&text);
+        let runs = &job.decks[0].masking.first.runs;
+        let line = runs.iter().filter(|run| run.name.kind == TapeKind::Line);
+        line.flat_map(|run| run.tight.clone()).collect::<Vec<_>>()
+    };
+    assert!(
+        with("\"15 mm\"")
+            .iter()
+            .all(|bend| bend.radius == Length::ZERO)
+    );
+    let tight = with("\"40 mm\"");
+    assert!(
+        tight
+            .iter()
+            .any(|bend| (bend.radius.to_mm() - 30.5).abs() < 1e-6)
+    );
+    for bend in tight.iter().filter(|bend| bend.radius > Length::ZERO) {
+        // 40 - 12/2 = 34 mm, and 12 mm tape bends round 40 x 12 / 19 = 25.3 mm.
+        assert_eq!(bend.remedy, Remedy::Narrower(Length::mm(12.0)), "{bend:?}");
+    }
+    // Tape that bends round nothing less than a metre would have to be 0.75 mm wide to go round a radius of 40: a cut.
+    let rounds: Vec<_> = with("\"1 m\"")
+        .into_iter()
+        .filter(|bend| (bend.radius.to_mm() - 30.5).abs() < 1e-6)
+        .collect();
+    assert!(!rounds.is_empty());
+    assert!(rounds.iter().all(|bend| bend.remedy == Remedy::Cut));
+}
+
+fn random_deck() -> impl Strategy<Value = String> {
+    (
+        2000_u32..6000,
+        600_u32..1500,
+        600_u32..1500,
+        (20_u32..90, 0_u32..60),
+        1_u32..40,
+        (1_u32..40, any::<bool>()),
+    )
+        .prop_map(|(length, one, two, (margin, round), line, (edge, cambered))| {
+            let camber = if cambered {
+                format!("[deck.camber]\nrise = 60\nbeam = {}\n", 2 * one.max(two))
+            } else {
+                String::new()
+            };
+            format!(
+                "title = \"Any\"\n[[deck]]\nid = \"deck\"\n[deck.outline]\nhalf_breadths = [[0, {one}], [{length}, {two}]]\n\
+                 curve = \"straight\"\n{camber}[deck.margin]\nedge = {margin}\n[deck.radius]\nround = {round}\nhollow = 20\n\
+                 [[deck.strip]]\nwidth = 70\nacross_at = [{}]\n[tape]\nline = {{ roll = \"{line} m\" }}\nedge = {{ roll = \"{edge} m\" }}\n",
+                length / 3,
+            )
+        })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+
+    #[test]
+    fn the_runs_of_any_deck_add_up_keep_clear_and_fit_their_rolls(text in random_deck()) {
+        let one = job(&text);
+        assert_sound(&one);
+        let [a, b] = [one, job(&text)].map(|job| {
+            spile::export::json::json(&Figures::of(&job)).expect("it prints")
+        });
+        prop_assert_eq!(a, b);
+    }
+}
