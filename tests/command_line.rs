@@ -705,12 +705,16 @@ fn what_is_set_out_is_written_as_asked_and_wrong_marks_are_put_right() {
     assert_status(&table, 0);
     assert!(out(&table).contains("| First tie | Second tie | Side |"));
     assert!(err(&table).is_empty(), "{}", err(&table));
-    for (file, begins) in [("a.csv", "deck,row,order,"), ("a.MD", "# Setting out: ")] {
+    for (file, begins) in [
+        ("a.csv", "deck,row,order,"),
+        ("a.MD", "# Setting out: "),
+        ("a.pdf", "%PDF-"),
+    ] {
         let written = setout(&[&marks[..], &["--out", file]].concat());
         assert_status(&written, 0);
         assert_eq!(out(&written), format!("{file}\n"));
-        let text = fs::read_to_string(yard.path(file)).expect("it was written");
-        assert!(text.starts_with(begins), "{text}");
+        let bytes = fs::read(yard.path(file)).expect("it was written");
+        assert!(bytes.starts_with(begins.as_bytes()), "{file}");
     }
     // Without marks it says what is missing, and how to have it.
     let without = setout(&[]);
@@ -733,7 +737,10 @@ fn what_is_set_out_is_written_as_asked_and_wrong_marks_are_put_right() {
         ([&two[..], &["B=12,wide"]].concat(), "wide"),
         ([&two[..], &["=12,0"]].concat(), "give it a name"),
         (vec!["--deck", "poop"], "the layout has \"main\""),
-        (vec!["--out", "points.xls"], "end the name in .csv"),
+        (
+            vec!["--out", "points.xls"],
+            "end the name in .pdf, .csv or .md",
+        ),
     ] {
         let output = setout(&wrong);
         assert_status(&output, 2);

@@ -1,9 +1,13 @@
 //! Setting out: every demo's table, read back from its printed numbers alone, gives the pattern again; ties err as much as
 //! is said and no more.
 
+#![allow(clippy::panic, reason = "a test that cannot go on has failed")]
+#![allow(clippy::print_stdout, reason = "what was measured, for the record")]
+
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
+use spile::drawing::{Paper, SetOutDeck, Text, set_out_pages};
 use spile::export::setting_out::csv;
 use spile::layout::{self, Sources};
 use spile::setting_out::{Check, Mark, crossing, marks_fault, sensitivity, set_out};
@@ -460,6 +464,73 @@ fn a_slip_of_50_mm_in_any_point_shows_in_a_check() {
             }
         }
     }
+}
+
+#[test]
+fn every_point_is_named_on_a_sheet_and_no_text_lies_on_another_or_is_cut_short() {
+    let mut sheets = 0;
+    for (path, job) in demos() {
+        for deck in &job.decks {
+            let mut imperial = deck.clone();
+            imperial.plan.units = LengthUnit::Inch;
+            for (deck, paper) in [(deck, Paper::A4), (&imperial, Paper::Letter)] {
+                let out = set_out(deck, &marks(deck));
+                let pages =
+                    set_out_pages(&deck.plan.title, &[SetOutDeck { deck, out: &out }], paper);
+                let place =
+                    |number: usize| format!("{} {paper} page {}", path.display(), number + 1);
+                for (number, page) in pages.iter().enumerate() {
+                    let texts: Vec<&Text> = page.texts().collect();
+                    for (index, text) in texts.iter().enumerate() {
+                        let at = place(number);
+                        assert!(!text.content.contains('…'), "{at}: {}", text.content);
+                        let own = text.text_box();
+                        let around = own.bounding_box();
+                        assert!(
+                            page.frame.holds(around.least) && page.frame.holds(around.greatest),
+                            "{at}: {} leaves the page",
+                            text.content
+                        );
+                        for other in &texts[..index] {
+                            assert!(
+                                !own.overlaps(&other.text_box()),
+                                "{at}: {} over {}",
+                                text.content,
+                                other.content
+                            );
+                        }
+                    }
+                }
+                for field in &out.fields {
+                    let own = format!(": Field {}", field.id);
+                    let named: Vec<&str> = pages
+                        .iter()
+                        .filter(|page| {
+                            page.texts().any(|text| {
+                                let rest = text.content.split_once(own.as_str());
+                                rest.is_some_and(|(_, rest)| {
+                                    rest.is_empty() || rest.starts_with(',')
+                                })
+                            })
+                        })
+                        .inspect(|_| sheets += 1)
+                        .flat_map(|page| page.texts().map(|text| text.content.as_str()))
+                        .collect();
+                    for point in &field.points {
+                        let (_, short) = point.name.split_once('-').expect("a field's name first");
+                        assert!(
+                            named.contains(&short),
+                            "{} {}: {} is on no sheet",
+                            path.display(),
+                            out.id,
+                            point.name
+                        );
+                    }
+                }
+            }
+        }
+    }
+    assert!(sheets > 100, "{sheets}");
 }
 
 #[test]

@@ -6,7 +6,9 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 
 use super::console::Console;
-use super::{Status, Stop, read, write_fault};
+use super::sheet::{self, paper};
+use super::{Status, Stop, pages, read, write_fault};
+use crate::drawing::{Paper, SetOutDeck, set_out_pages};
 use crate::export::files::{Existing, NewFile, write_whole};
 use crate::export::setting_out;
 use crate::setting_out::{Mark, SettingOut, marks_fault, marks_on, set_out};
@@ -20,7 +22,7 @@ use crate::{DeckJob, Job};
 /// on the deck; radii, offsets for a batten, and distances that catch a slip.
 #[derive(Args)]
 #[command(after_help = "\
-Examples: spile setout layouts/guillemot.toml --deck aft-deck --mark A=8300,-1600 --mark B=8300,1600 --out aft-deck.md
+Examples: spile setout layouts/guillemot.toml --deck aft-deck --mark A=8600,-1500 --mark B=8600,1500 --out aft-deck.pdf
           spile setout layouts/sanderling.toml --mark A --mark B --mark C --csv > points.csv")]
 pub(super) struct Setout {
     /// Layout file
@@ -36,7 +38,12 @@ pub(super) struct Setout {
     /// Print a table for a spreadsheet
     #[arg(long, conflicts_with = "out")]
     csv: bool,
-    /// Where to write it: .csv or .md; Markdown on standard output where none is given
+    /// Of the pages of a .pdf: A4 to A0, Letter, Tabloid, "ANSI C" to "ANSI E"; A4, or Letter for feet and inches, where
+    /// none is given
+    #[arg(long, value_parser = paper)]
+    paper: Option<Paper>,
+    /// Where to write it: .pdf (with sheets of the points' names), .csv or .md; Markdown on standard output where none is
+    /// given
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
 }
@@ -45,6 +52,15 @@ pub(super) struct Setout {
 enum Format {
     Csv,
     Markdown,
+    /// One PDF, or a picture a page.
+    Pages(sheet::Format),
+}
+
+/// What is to be written, and where.
+enum Written {
+    /// On standard output.
+    Text(String),
+    Files(Vec<NewFile>),
 }
 
 impl Setout {
@@ -78,17 +94,43 @@ impl Setout {
                 deck.id
             ));
         }
-        let text = match format {
-            Format::Csv => setting_out::csv(&set),
-            Format::Markdown => setting_out::markdown(&job.layout.title, &set),
-        };
-        match &self.out {
-            None => console.output(text),
-            Some(path) => {
-                write_whole(&[NewFile::new(path, text.into_bytes())], Existing::Replace)
-                    .map_err(write_fault)?;
-                console.output(format!("{}\n", path.display()))
+        let files = match format {
+            Format::Csv => self.whole(setting_out::csv(&set)),
+            Format::Markdown => self.whole(setting_out::markdown(&job.layout.title, &set)),
+            Format::Pages(kind) => {
+                let usual = if job.layout.units.is_imperial() {
+                    Paper::Letter
+                } else {
+                    Paper::A4
+                };
+                let decks: Vec<SetOutDeck<'_>> = decks
+                    .iter()
+                    .zip(&set)
+                    .map(|(deck, out)| SetOutDeck { deck, out })
+                    .collect();
+                let paper = self.paper.unwrap_or(usual);
+                let made = set_out_pages(&job.layout.title, &decks, paper);
+                let out = self.out.as_deref().unwrap_or(Path::new(""));
+                Written::Files(pages::files(out, kind, &made)?)
             }
+        };
+        match files {
+            Written::Text(text) => console.output(text),
+            Written::Files(files) => {
+                write_whole(&files, Existing::Replace).map_err(write_fault)?;
+                let lines: Vec<String> = files
+                    .iter()
+                    .map(|file| format!("{}\n", file.path.display()))
+                    .collect();
+                console.output(lines.concat())
+            }
+        }
+    }
+
+    fn whole(&self, text: String) -> Written {
+        match &self.out {
+            None => Written::Text(text),
+            Some(path) => Written::Files(vec![NewFile::new(path, text.into_bytes())]),
         }
     }
 
@@ -171,9 +213,11 @@ fn format_of(path: &Path) -> Result<Format, Stop> {
     } else if extension.eq_ignore_ascii_case("md") {
         Ok(Format::Markdown)
     } else {
-        Err(Status::Usage.with(format!(
-            "--out {}: end the name in .csv or .md",
-            path.display()
-        )))
+        sheet::format_of(path).map(Format::Pages).map_err(|_| {
+            Status::Usage.with(format!(
+                "--out {}: end the name in .pdf, .csv or .md (.svg or .png for a picture a page)",
+                path.display()
+            ))
+        })
     }
 }

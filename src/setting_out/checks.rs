@@ -8,7 +8,7 @@ use super::ground::Ground;
 use super::{FieldOut, tape};
 
 /// Two checks of a point that cross at this angle, degrees, hold it well.
-const WELL: f64 = 45.0;
+const WELL: f64 = 36.0;
 /// At less than this they do not hold it.
 const BADLY: f64 = 30.0;
 /// Nearer points than this are no check on each other, millimetres.
@@ -131,7 +131,7 @@ fn best(
         };
         let score = 3.0 * crossing
             + if of == field { 0.5 } else { 0.0 }
-            + if partners[number].len() < 2 { 0.2 } else { 0.0 }
+            + if partners[number].len() < 2 { 0.6 } else { 0.0 }
             + 0.2 * (away / far).min(1.0);
         if best.is_none_or(|(score_before, _)| score > score_before + 1e-9) {
             best = Some((score, number));

@@ -46,7 +46,7 @@ fn off(mm: f64, units: LengthUnit) -> String {
     } else if mm < 0.0 {
         format!("{size} P")
     } else {
-        "on it".to_owned()
+        "0".to_owned()
     }
 }
 
@@ -344,7 +344,10 @@ fn edges(field: &FieldOut, units: LengthUnit) -> Table {
                     passed.push(&edge.from);
                     if let Some(row) = rows.last_mut() {
                         row[1].clone_from(&edge.to);
-                        row[2] = format!("batten through {}", passed.join(", "));
+                        row[2] = match passed[..] {
+                            [first, .., last] => format!("batten through {first} to {last}"),
+                            _ => format!("batten through {}", edge.from),
+                        };
                     }
                     continue;
                 }
@@ -372,47 +375,53 @@ fn edges(field: &FieldOut, units: LengthUnit) -> Table {
     Table::new(&section(field), "Edges", &columns, rows)
 }
 
-fn battens(field: &FieldOut, units: LengthUnit) -> Vec<Table> {
-    field
-        .edges
-        .iter()
-        .filter_map(|edge| {
-            let EdgeKind::Batten(batten) = &edge.kind else {
-                return None;
+/// The offsets of all battens of a field, one below the other.
+fn battens(field: &FieldOut, units: LengthUnit) -> Option<Table> {
+    let mut rows = Vec::new();
+    let mut off = Length::ZERO;
+    for edge in &field.edges {
+        let EdgeKind::Batten(batten) = &edge.kind else {
+            continue;
+        };
+        off = off.max(batten.off);
+        for (along, offset) in batten.along.iter().zip(&batten.offsets) {
+            let size = shown(Length::mm(offset.to_mm().abs()), units);
+            let offset = if offset.to_mm() == 0.0 {
+                size
+            } else {
+                let side = if offset.to_mm() < 0.0 {
+                    "right"
+                } else {
+                    "left"
+                };
+                format!("{size} {side}")
             };
-            let rows = batten
-                .along
-                .iter()
-                .zip(&batten.offsets)
-                .map(|(along, offset)| {
-                    let side = if offset.to_mm() < 0.0 { "right" } else { "left" };
-                    let size = shown(Length::mm(offset.to_mm().abs()), units);
-                    let offset = if offset.to_mm() == 0.0 {
-                        size
-                    } else {
-                        format!("{size} {side}")
-                    };
-                    vec![shown(*along, units), offset, String::new()]
-                })
-                .collect();
-            let caption = format!(
-                "Batten from {} to {}: offsets from the straight line between them",
-                edge.from, edge.to
-            );
-            let columns = [
-                ("Along the line", 1.0),
-                ("Offset, looking along it", 1.4),
-                ("Done", 0.6),
-            ];
-            let mut table = Table::new(&section(field), &caption, &columns, rows);
-            table.note = Some(format!(
-                "{} equal steps. A batten through all of these passes no further than {} from the true edge.",
-                batten.steps,
-                batten.off.show_fine(units)
-            ));
-            Some(table)
-        })
-        .collect()
+            rows.push(vec![
+                edge.from.clone(),
+                edge.to.clone(),
+                shown(*along, units),
+                offset,
+                String::new(),
+            ]);
+        }
+    }
+    if rows.is_empty() {
+        return None;
+    }
+    let columns = [
+        ("From", 0.8),
+        ("To", 0.8),
+        ("Along the line", 1.1),
+        ("Offset, looking along it", 1.5),
+        ("Done", 0.6),
+    ];
+    let mut table = Table::new(&section(field), "Battens", &columns, rows);
+    table.note = Some(format!(
+        "Offsets from the straight line between a batten's ends, at equal steps along it. Bent through all of them it passes \
+         no further than {} from the true edge.",
+        off.show_fine(units)
+    ));
+    Some(table)
 }
 
 fn checks(section: &str, caption: &str, checks: &[Check], units: LengthUnit) -> Table {
