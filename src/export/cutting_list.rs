@@ -4,14 +4,16 @@
 use super::csv::push_row;
 use super::grid::Grid;
 use super::markdown::pipes;
+use super::tight_corners::tight_corners;
 use crate::figures::{DeckFigures, Figures, PassFigures};
 use crate::masking::{
-    EXACT_UP_TO, JOIN_CLEAR, Lap, Remedy, Rolls, RunEnd, RunName, TapeKind, TapeRun,
+    EXACT_UP_TO, FLAT, Footing, JOIN_CLEAR, Lap, Remedy, Rolls, RunEnd, RunName, TapeKind, TapeRun,
+    flat_radius,
 };
 use crate::outline::whereabouts;
 use crate::units::{Length, LengthUnit};
 
-const COLUMNS: [&str; 22] = [
+const COLUMNS: [&str; 24] = [
     "layout",
     "deck",
     "pass",
@@ -26,10 +28,12 @@ const COLUMNS: [&str; 22] = [
     "begin_x_mm",
     "begin_y_mm",
     "begin_lap",
+    "begin_on",
     "begin_clear_mm",
     "end_x_mm",
     "end_y_mm",
     "end_lap",
+    "end_on",
     "end_clear_mm",
     "cuts",
     "narrower_mm",
@@ -60,9 +64,9 @@ pub fn cutting_csv<'a>(layouts: impl IntoIterator<Item = &'a Figures>) -> String
     text
 }
 
-type OfDeck = fn(&DeckFigures) -> &PassFigures;
+pub(super) type OfDeck = fn(&DeckFigures) -> &PassFigures;
 
-fn passes() -> [(&'static str, OfDeck); 2] {
+pub(super) fn passes() -> [(&'static str, OfDeck); 2] {
     [
         ("first", |deck| &deck.first),
         ("reversed", |deck| &deck.reversed),
@@ -96,10 +100,12 @@ fn cells(run: &TapeRun, roll: Option<usize>) -> [String; COLUMNS.len() - 3] {
         mm(run.begin.at.x),
         mm(run.begin.at.y),
         lap(run.begin.lap).to_owned(),
+        run.begin.footing.name().to_owned(),
         clear(&run.begin),
         mm(run.end.at.x),
         mm(run.end.at.y),
         lap(run.end.lap).to_owned(),
+        run.end.footing.name().to_owned(),
         clear(&run.end),
         bends.cuts.to_string(),
         narrower,
@@ -192,7 +198,7 @@ pub(super) fn list(figures: &Figures, of: OfDeck) -> Grid {
                     whereabouts(run.begin.at, units),
                     heading(run)
                 ),
-                ends(run),
+                ends(run, units),
                 Bends::of(run).said(units),
             ];
             rows.push((run, cells));
@@ -214,16 +220,28 @@ pub(super) fn list(figures: &Figures, of: OfDeck) -> Grid {
 }
 
 /// How both ends lie; a star where one is nearer to an arc or a corner than it should be.
-fn ends(run: &TapeRun) -> String {
-    let star = if is_exception(run) { " \\*" } else { "" };
+fn ends(run: &TapeRun, units: LengthUnit) -> String {
+    let place = |end: &RunEnd| {
+        let star = if end.is_exception() { " \\*" } else { "" };
+        match (end.lap, end.footing) {
+            (Lap::Stop, _) | (_, Footing::Straight) if star.is_empty() => String::new(),
+            (_, Footing::Bend) => format!(" on a bend{star}"),
+            (_, Footing::Flat) if star.is_empty() => " on a flat curve".to_owned(),
+            _ => {
+                let clear = end.clear.unwrap_or(Length::ZERO);
+                format!(" {} from a bend{star}", clear.show(units))
+            }
+        }
+    };
     if run.is_ring {
         let side = match run.end.lap {
             Lap::Over => "over",
             _ => "under",
         };
-        return format!("closes {side} its beginning{star}");
+        return format!("closes {side} its beginning{}", place(&run.end));
     }
-    format!("{}, {}{star}", lap(run.begin.lap), lap(run.end.lap))
+    let [begin, end] = [&run.begin, &run.end].map(|end| format!("{}{}", lap(end.lap), place(end)));
+    format!("{begin}, {end}")
 }
 
 fn is_exception(run: &TapeRun) -> bool {
@@ -231,7 +249,7 @@ fn is_exception(run: &TapeRun) -> bool {
 }
 
 /// A length to cut: up to the next centimetre, or the sixteenth of an inch.
-fn cut(length: Length, units: LengthUnit) -> String {
+pub(super) fn cut(length: Length, units: LengthUnit) -> String {
     if units.is_imperial() {
         length.show(units)
     } else {
@@ -256,7 +274,12 @@ pub(super) fn section(figures: &Figures) -> String {
          tape (E) first, then line tape (L). Lengths to cut hold half a lap at either end. Ends stand on straights, the lap at \
          least {clear} from any arc or corner. Laps lie as shingles do, since water runs aft and outboard: the forward \
          piece over the aft one, and athwartships the inboard piece over the outboard one. Begin where the list \
-         says, in the direction it says, and the laps come out so (common practice, no source).\n"
+         says, in the direction it says, and the laps come out so (common practice, no source).\n\nA curve is as good as \
+         straight where over the lap and {clear} to either side it departs from one by no more than {}: from a radius \
+         of {} for line tape, {} for edge tape. A true straight is chosen before it.\n",
+        Length::mm(FLAT).show(units),
+        flat_radius(figures.tape.line.lap).show_run(units),
+        flat_radius(figures.tape.edge.lap).show_run(units),
     );
     for (name, of) in [
         ("First pass: fields covered, border painted", passes()[0].1),
@@ -270,16 +293,8 @@ pub(super) fn section(figures: &Figures) -> String {
             text += &format!("\n### {name}\n\n{}", pipes(&list));
         }
     }
-    let exceptions = all().filter(|run| is_exception(run)).count();
-    if exceptions > 0 {
-        text += &format!(
-            "\n\\* No straight of its line is long enough ({exceptions} runs): the join stands at the straightest place.\n"
-        );
-    }
-    if all().any(|run| !run.tight.is_empty()) {
-        text += "\nTight corners: tighter than the tape bends (`least_radius` in the layout). Cut: lay the tape straight on to both \
-                 sides, lapped, and cut along the line. Or go round in the narrower tape, that length in all.\n";
-    }
+    text += &exceptions(&all().collect::<Vec<_>>(), &clear);
+    text += &tight_corners(figures);
     text += "\n### Rolls\n\nBoth passes together: what a roll still holds after the first pass is cut up in the second. \
              Runs are broken only where a roll is too short. Nothing is added for waste: where a roll comes out with nothing \
              left over, have one more at hand.\n\n";
@@ -290,6 +305,39 @@ pub(super) fn section(figures: &Figures) -> String {
         }
     }
     text
+}
+
+/// How many joins stand nearer to a bend than asked, and why.
+fn exceptions(runs: &[&TapeRun], clear: &str) -> String {
+    let all: Vec<_> = runs.iter().filter(|run| is_exception(run)).collect();
+    if all.is_empty() {
+        return String::new();
+    }
+    let is_on_bend = |end: &RunEnd| end.is_exception() && end.footing == Footing::Bend;
+    let on_bends = all
+        .iter()
+        .filter(|run| is_on_bend(&run.begin) || is_on_bend(&run.end))
+        .count();
+    let on_straights = all.len() - on_bends;
+    let places = [
+        (on_straights, "in the middle of the longest straight"),
+        (
+            on_bends,
+            "on the flattest bend, where no straight is as long as a lap (of a circle, on its after side)",
+        ),
+    ];
+    let places: Vec<String> = places
+        .iter()
+        .filter(|(count, _)| *count > 0)
+        .map(|(count, place)| format!("{count} {place}"))
+        .collect();
+    format!(
+        "\n\\* {} of {} runs, such as those round small fittings, have no straight with room for a lap {clear} from any arc or corner. \
+         Their joins stand as far from one as there is: {}.\n",
+        all.len(),
+        runs.len(),
+        places.join("; "),
+    )
 }
 
 fn kinds(figures: &Figures) -> [(&'static str, &Rolls); 2] {
@@ -328,7 +376,7 @@ fn rolls(figures: &Figures) -> Grid {
 }
 
 /// Names of runs, those that follow each other as from and to.
-fn spans(runs: &[RunName]) -> Vec<String> {
+pub(super) fn spans(runs: &[RunName]) -> Vec<String> {
     let mut spans: Vec<[RunName; 2]> = Vec::new();
     for name in runs {
         match spans.last_mut() {
@@ -347,18 +395,19 @@ fn spans(runs: &[RunName]) -> Vec<String> {
 /// Whether the count of rolls is the least.
 fn proof(rolls: &Rolls) -> String {
     let count = rolls.rolls.len();
-    let least = rolls.fewest_is_at_least();
-    if rolls.is_fewest && count == rolls.at_least {
-        return format!("{count}, and no fewer hold the length.");
-    }
     if rolls.is_fewest {
+        return format!("{count}; it is proved that fewer will not do.");
+    }
+    let least = rolls.at_least;
+    if rolls.runs() <= EXACT_UP_TO {
         return format!(
-            "{count}, the fewest that hold these runs whole (every way of cutting tried)."
+            "{count} found; it is proved that at least {least} are needed. The search for a better way of cutting was stopped before \
+             it had seen them all."
         );
     }
     format!(
-        "{count}; at least {least} are needed. With more than {EXACT_UP_TO} runs they are cut longest first from the first roll \
-         that holds them, which takes at most 11/9 of the fewest and 6/9 of one more (Dósa 2007)."
+        "{count} found; it is proved that at least {least} are needed. More than {EXACT_UP_TO} runs are cut longest first, each from \
+         the first roll that holds it, which takes at most 11/9 of the fewest and 6/9 of one more (Dósa 2007)."
     )
 }
 

@@ -26,6 +26,8 @@ pub struct Figures {
     pub units: LengthUnit,
     /// Its decks in the file's order.
     pub decks: Vec<DeckFigures>,
+    /// The tape it is masked with.
+    pub tape: Tape,
     /// Which runs of tape are cut from which roll, for both passes of all decks.
     pub rolls: RollPlan,
     /// What a person should know.
@@ -208,6 +210,7 @@ impl Figures {
                 .iter()
                 .map(|deck| DeckFigures::of(deck, &job.layout.tape))
                 .collect(),
+            tape: job.layout.tape,
             rolls: job.rolls.clone(),
             warnings: job.warnings.clone(),
         }

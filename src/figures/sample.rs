@@ -1,6 +1,7 @@
 //! Figures small enough to check in one's head, for the tests of whatever prints them.
 
 use super::{Areas, DeckFigures, DroppedFigures, FieldFigures, Figures, PassFigures, TapeFigures};
+use crate::layout::Tape;
 use crate::masking::{Clash, RollPlan};
 use crate::outline::Warning;
 use crate::pattern::DropReason;
@@ -63,6 +64,7 @@ pub(crate) fn figures() -> Figures {
                 ..pass(5100.0, 0.0, 0.4e6)
             },
         }],
+        tape: Tape::default(),
         rolls: RollPlan::default(),
         warnings: vec![Warning {
             deck: "fore".to_owned(),

@@ -877,7 +877,7 @@ static LINE: Entry = entry(
             "least_radius",
             Length(NotNegative),
             Nothing,
-            "The least radius that the middle of the tape bends round. Without it: 5 times the width (common practice, no source).",
+            "The least radius that the middle of the tape bends round. Without it: 5 times the width, where its outer edge stretches by a tenth (common practice, no source).",
         ),
     ],
 );
@@ -903,7 +903,7 @@ static EDGE: Entry = entry(
             "least_radius",
             Length(NotNegative),
             Nothing,
-            "The least radius that the middle of the tape bends round. Without it: 5 times the width (common practice, no source).",
+            "The least radius that the middle of the tape bends round. Without it: 5 times the width, where its outer edge stretches by a tenth (common practice, no source).",
         ),
     ],
 );

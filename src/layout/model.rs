@@ -575,8 +575,9 @@ pub struct TapeRoll {
 }
 
 impl TapeRoll {
-    /// Least radius of a tape's middle by its width, where the layout does not say: a tape that stretches by a tenth at
-    /// its outer edge. Common practice, no source.
+    /// Least radius of a tape's middle by its width, where the layout does not say. Bent in its own plane to a radius R, a
+    /// tape of width w stretches at its outer edge by w / 2R: at five widths by a tenth. How much a tape takes without
+    /// creeping back is common practice, no source; vinyl takes more than paper, so the layout may say.
     pub const RADIUS_BY_WIDTH: f64 = 5.0;
 }
 

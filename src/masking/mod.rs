@@ -16,7 +16,10 @@ use line_tape::LineTape;
 pub use remarks::remarks;
 pub(crate) use rolls::plan as plan_rolls;
 pub use rolls::{EXACT_UP_TO, Packing, Roll, RollPlan, Rolls, pack};
-pub use runs::{JOIN_CLEAR, Lap, Remedy, RunEnd, RunName, TapeKind, TapeRun, TightBend};
+pub use runs::{
+    FLAT, Footing, JOIN_CLEAR, Lap, Remedy, RunEnd, RunName, TapeKind, TapeRun, TightBend,
+    flat_radius,
+};
 
 use crate::concurrent::both;
 use crate::layout::Tape;

@@ -35,6 +35,8 @@ struct EndKeys {
     at_mm: [f64; 2],
     direction: [f64; 2],
     lap: &'static str,
+    /// Straight, flat (a curve as good as straight) or bend.
+    on: &'static str,
     /// From the lap to the nearest arc or corner; null where it lies on an arc.
     clear_mm: Option<f64>,
     /// A join nearer to an arc or a corner than asked: no straight had room.
@@ -110,6 +112,7 @@ impl EndKeys {
                 Lap::TuckedUnder => "tucked-under",
                 Lap::Stop => "stop",
             },
+            on: end.footing.name(),
             clear_mm: end.clear.map(Length::to_mm),
             exception: end.is_exception(),
         }
@@ -152,7 +155,7 @@ impl RollsKeys {
         Self {
             roll_m: m(rolls.roll),
             count: rolls.rolls.len(),
-            at_least: rolls.fewest_is_at_least(),
+            at_least: rolls.at_least,
             fewest: rolls.is_fewest,
             opened_in_first_pass: rolls.opened_first(),
             left_after_first_pass_m: m(rolls.left_after_first()),

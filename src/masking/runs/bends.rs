@@ -9,8 +9,14 @@ use crate::units::Length;
 
 /// A turn that any tape takes, radians.
 const SLIGHT: f64 = 3.0 * std::f64::consts::PI / 180.0;
-/// Widths that tape for curves is sold in, millimetres, widest first (common practice, no source).
-const WIDTHS: [f64; 5] = [12.0, 9.0, 6.0, 3.0, 1.5];
+/// Widths that tape for curves is sold in, millimetres, widest first (common practice, no source). Line tape of less than
+/// 3 mm leaves nothing to paint against, edge tape of less than 6 mm covers nothing: there a cut is the lesser evil.
+const fn widths(kind: TapeKind) -> &'static [f64] {
+    match kind {
+        TapeKind::Line => &[12.0, 9.0, 6.0, 3.0],
+        TapeKind::Edge => &[12.0, 9.0, 6.0],
+    }
+}
 
 /// A corner tighter than the tape's least radius.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -51,7 +57,7 @@ pub(super) fn tight(
         if let Some(last) = before {
             let turn = turn_between(&last, segment);
             if turn.abs() > SLIGHT {
-                found.extend(bend.take().and_then(|bend| bend.finished(path, tape)));
+                found.extend(bend.take().and_then(|bend| bend.finished(path, kind, tape)));
                 found.push(TightBend {
                     at: segment.start(),
                     from: Length::mm(along),
@@ -79,14 +85,14 @@ pub(super) fn tight(
         bend = match (bend.take(), own) {
             (Some(known), Some(own)) if known.turn * own.turn > 0.0 => Some(known.and(&own)),
             (known, own) => {
-                found.extend(known.and_then(|known| known.finished(path, tape)));
+                found.extend(known.and_then(|known| known.finished(path, kind, tape)));
                 own
             }
         };
         along += segment.length();
         before = Some(*segment);
     }
-    found.extend(bend.and_then(|bend| bend.finished(path, tape)));
+    found.extend(bend.and_then(|bend| bend.finished(path, kind, tape)));
     found
 }
 
@@ -151,7 +157,7 @@ impl Bend {
         }
     }
 
-    fn finished(self, path: &[Segment], tape: &TapeRoll) -> Option<TightBend> {
+    fn finished(self, path: &[Segment], kind: TapeKind, tape: &TapeRoll) -> Option<TightBend> {
         if self.turn.abs() <= SLIGHT {
             return None;
         }
@@ -166,7 +172,7 @@ impl Bend {
             };
             width < tape.width.to_mm() && middle >= by_width * width - 1e-6
         };
-        let narrower = WIDTHS.into_iter().find(|width| fits(*width));
+        let narrower = widths(kind).iter().copied().find(|width| fits(*width));
         Some(TightBend {
             at: point_along(path, self.from + self.length / 2.0),
             from: Length::mm(self.from),

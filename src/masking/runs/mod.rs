@@ -5,7 +5,8 @@
 //! The rules, all common practice without a source:
 //!
 //! - A run is broken only where a roll is too short for it. Its ends stand on a straight, the lap at least
-//!   [`JOIN_CLEAR`] from every arc and corner; where there is no such place, on the straightest, and that is said.
+//!   [`JOIN_CLEAR`] from every arc and corner; where none is long enough, on a curve so flat that over the lap and what
+//!   it keeps clear it departs from a straight by no more than [`FLAT`]; else on the straightest place, and that is said.
 //! - Laps lie as shingles do: water runs aft and outboard, so the forward piece lies over the aft one, and
 //!   on tape that runs athwartships the inboard piece over the outboard one. What lies under is laid first.
 
@@ -17,17 +18,30 @@ use std::collections::BTreeSet;
 use std::fmt;
 
 pub use bends::{Remedy, TightBend};
+pub use track::Footing;
 
 use super::Chain;
 use crate::layout::TapeRoll;
 use crate::shape::{Point, Segment};
 use crate::surface::Surface;
 use crate::units::Length;
-use joins::{Joined, Wanted, is_allowed, joined};
-use track::Track;
+use joins::{Joined, joined};
+use track::{Track, Wanted};
 
 /// Least distance from a lap to an arc or a corner, millimetres.
 pub const JOIN_CLEAR: f64 = 100.0;
+
+/// A curve that departs from a straight by no more than this over a lap and [`JOIN_CLEAR`] to either side is as
+/// good as straight, millimetres.
+pub const FLAT: f64 = 1.0;
+
+/// The least radius of a curve that is as good as straight for a lap of some length.
+#[must_use]
+pub fn flat_radius(lap: Length) -> Length {
+    // The sagitta of an arc is the square of its chord by eight radii.
+    let chord = lap.to_mm() + 2.0 * JOIN_CLEAR;
+    Length::mm(chord * chord / (8.0 * FLAT))
+}
 
 /// Which tape.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -91,6 +105,8 @@ pub struct RunEnd {
     pub direction: Point,
     /// What it meets.
     pub lap: Lap,
+    /// What the lap lies on.
+    pub footing: Footing,
     /// How far the lap keeps from the nearest arc or corner; none where it lies on an arc. Less than [`JOIN_CLEAR`]
     /// or none at a join: there was no better place.
     pub clear: Option<Length>,
@@ -155,12 +171,14 @@ fn runs_along(
     tape: &TapeRoll,
     surface: Option<&Surface>,
 ) -> Vec<TapeRun> {
-    let track = Track::of(&line.chain, line.line_is_left);
+    let flat = flat_radius(tape.lap).to_mm();
+    let track = Track::of(&line.chain, line.line_is_left, flat);
     let half_lap = tape.lap.to_mm() / 2.0;
     let room = (tape.roll - tape.lap).to_mm();
     let mut wanted = Wanted {
         longest: room,
         clear: JOIN_CLEAR + half_lap,
+        half_lap,
     };
     loop {
         let runs = broken(kind, line, &joined(&track, wanted, runs_off), tape, surface);
@@ -197,7 +215,6 @@ fn broken(
 ) -> Vec<TapeRun> {
     let track = &joined.track;
     let half_lap = tape.lap.to_mm() / 2.0;
-    let allowed = track.allowed(JOIN_CLEAR + half_lap);
     let mut bounds = joined.joins.clone();
     if track.is_closed {
         bounds.extend(joined.joins.first().map(|first| first + track.length));
@@ -218,17 +235,15 @@ fn broken(
         } else {
             Lap::Over
         };
-        let clear = track.clear_of_arcs(within).map(|clear| clear - half_lap);
+        let footing = track.footing(within, half_lap);
+        let clear = track.clear_of_arcs(within);
+        let clear = clear.map(|clear| Length::mm((clear - half_lap).max(0.0)));
         RunEnd {
             at: track.point(within),
             direction: track.direction(within),
             lap,
-            clear: match clear {
-                Some(clear) if !is_stop && is_allowed(&allowed, within) => {
-                    Some(Length::mm(clear.max(JOIN_CLEAR)))
-                }
-                clear => clear.map(|clear| Length::mm(clear.max(0.0))),
-            },
+            footing,
+            clear: clear.filter(|_| footing != Footing::Bend),
         }
     };
     (0..last)
