@@ -129,7 +129,7 @@ fn best(
         } else {
             held(index, &tried, points, ground).min(most)
         };
-        let score = 3.0 * crossing
+        let score = 10.0 * crossing
             + if of == field { 0.5 } else { 0.0 }
             + if partners[number].len() < 2 { 0.6 } else { 0.0 }
             + 0.2 * (away / far).min(1.0);

@@ -252,8 +252,10 @@ fn points(field: &FieldOut, out: &SettingOut, steps_before: usize) -> Table {
     } else {
         (1.0, 1.25)
     };
+    // With girths beside them there is no room for all; the third tie is in the table for spreadsheets.
+    let has_third = !(out.is_raised && units.is_imperial());
     let mut columns = vec![
-        ("Step", 0.65),
+        ("Step", 0.75),
         ("Point", 1.05),
         ("Station", length),
         ("Off", length + 0.15),
@@ -266,11 +268,13 @@ fn points(field: &FieldOut, out: &SettingOut, steps_before: usize) -> Table {
             ("First tie", tie),
             ("Second tie", tie),
             ("Side", 0.75),
-            ("Error", 0.7),
-            ("Third, to check", tie),
+            ("Error", 0.8),
         ]);
     }
-    columns.push(("Done", 0.7));
+    if has_ties && has_third {
+        columns.push(("Third, to check", tie));
+    }
+    columns.push(("Done", 0.8));
     let row = |(index, point): (usize, &PointOut)| {
         let mut row = vec![
             (steps_before + index + 1).to_string(),
@@ -284,7 +288,9 @@ fn points(field: &FieldOut, out: &SettingOut, steps_before: usize) -> Table {
             row.push(on_deck.map_or(String::new(), |one| off(one.girth.to_mm(), units)));
         }
         if has_ties {
-            row.extend(tie_cells(point, out));
+            let mut cells = tie_cells(point, out);
+            cells.truncate(if has_third { 5 } else { 4 });
+            row.extend(cells);
         }
         row.push(String::new());
         row
