@@ -624,6 +624,33 @@ fn girths_are_the_arc_length_of_the_camber() {
 }
 
 #[test]
+fn on_a_cylinder_ties_are_those_of_the_deck_laid_flat() {
+    // A circular round of 180 mm over 3 m: R = (1500² + 180²) / 360, girths R asin(y / R), the shortest way straight once it
+    // is laid flat.
+    let job = job(&CAMBERED.replace("rise = 60,", "rise = 180, form = \"circular\","));
+    let radius = (1500.0_f64.powi(2) + 180.0_f64.powi(2)) / 360.0;
+    let laid = |at: Point| Point::new(at.x, radius * (at.y / radius).asin());
+    let deck = &job.decks[0];
+    let out = set_out(deck, &marks(deck));
+    let mut longest = 0.0_f64;
+    for point in out.points() {
+        let ties = point.ties.expect("six marks");
+        for tie in ties.pair.into_iter().chain(ties.third) {
+            let mark = out.marks[tie.mark].at;
+            let taut = laid(mark).distance(laid(point.at));
+            let printed = tie.length.to_mm();
+            assert!(
+                (printed - taut).abs() < 0.6,
+                "{}: {printed}, {taut}",
+                point.name
+            );
+            longest = longest.max(printed - mark.distance(point.at));
+        }
+    }
+    assert!(longest > 10.0, "over the round it is {longest} mm longer");
+}
+
+#[test]
 fn a_plain_rectangle_has_the_numbers_one_writes_down_without_a_program() {
     let job = job(&CAMBERED.replace("camber = { rise = 60, beam = 3000 }\n", ""));
     let out = set_out(&job.decks[0], &[]);

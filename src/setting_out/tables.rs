@@ -160,11 +160,16 @@ fn ties(out: &SettingOut) -> Vec<String> {
     if !without.is_empty() {
         said.push(format!(
             "{} of {} points have no sound ties ({}): all pairs of marks cross there at less than {}°, or so flat that rounding \
-             moves the point. Set these out by {}, or name a mark further to one side.",
+             moves the point{}. Set these out by {}, or name a mark further to one side.",
             without.len(),
             out.points().count(),
             few(&without),
             super::LEAST_CROSSING,
+            if out.is_raised {
+                ", or stand so far away over the round of the deck that a taut tape does not lie straight"
+            } else {
+                ""
+            },
             if out.is_raised {
                 "station and girth"
             } else {
