@@ -261,7 +261,7 @@ fn points(field: &FieldOut, out: &SettingOut, steps_before: usize) -> Table {
     let has_third = !(out.is_raised && units.is_imperial());
     let mut columns = vec![
         ("Step", 0.75),
-        ("Point", 1.05),
+        ("Point", 1.15),
         ("Station", length),
         ("Off", length + 0.15),
     ];
@@ -283,7 +283,11 @@ fn points(field: &FieldOut, out: &SettingOut, steps_before: usize) -> Table {
     let row = |(index, point): (usize, &PointOut)| {
         let mut row = vec![
             (steps_before + index + 1).to_string(),
-            point.name.clone(),
+            if point.is_bare {
+                point.name.clone()
+            } else {
+                format!("{} *", point.name)
+            },
             shown(Length::mm(point.measured.x), units),
             off(point.measured.y, units),
         ];
@@ -302,7 +306,15 @@ fn points(field: &FieldOut, out: &SettingOut, steps_before: usize) -> Table {
     };
     let rows = field.points.iter().enumerate().map(row).collect();
     let caption = "Points, and centres of arcs (c)";
-    Table::new(&section(field), caption, &columns, rows)
+    let mut table = Table::new(&section(field), caption, &columns, rows);
+    if field.points.iter().any(|point| !point.is_bare) {
+        table.note = Some(
+            "* No bare deck there: an opening, a fitting, or beside the deck. Mark this centre on a board laid over the \
+             place, or leave it and draw its arc round an object of the diameter given, held to both ends of the arc."
+                .to_owned(),
+        );
+    }
+    table
 }
 
 fn tie_cells(point: &PointOut, out: &SettingOut) -> Vec<String> {
