@@ -86,8 +86,7 @@ pub fn said(out: &SettingOut) -> Vec<String> {
         ));
     }
     said.push(format!(
-        "In the order of the steps one walks {} from the first point to the last; in the order of the names it would be \
-         {}.",
+        "In the order of the steps one walks {} from the first point to the last, in that of the names {}.",
         out.walked.show_run(units),
         out.walked_by_name.show_run(units)
     ));

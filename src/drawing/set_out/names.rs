@@ -249,9 +249,8 @@ impl Sheet<'_> {
             share,
             origin: room.centre() - view.centre() * share,
         };
-        let shown = projection.bounds(view).grown(ROUND * 0.8).common(&room);
         let mut lines = Canvas::default();
-        self.deck(&mut lines, projection, &shown);
+        self.deck(&mut lines, projection, &room);
         for one in named {
             sign(&mut lines, projection.point(one.at), one.sign);
         }
