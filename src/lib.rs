@@ -22,6 +22,7 @@ pub mod layout;
 pub mod masking;
 pub mod outline;
 pub mod pattern;
+pub mod setting_out;
 pub mod shape;
 pub mod surface;
 pub mod units;

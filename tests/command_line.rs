@@ -617,7 +617,7 @@ fn the_commands_in_the_readme_work_one_after_the_other() {
         assert_status(&yard.run(&arguments), 0);
         seen += 1;
     }
-    assert_eq!(seen, 11, "each command is in the table");
+    assert_eq!(seen, 12, "each command is in the table");
 }
 
 #[test]
@@ -688,4 +688,68 @@ fn half_a_template_is_refused_where_the_sides_differ() {
     let said = err(&refused);
     assert!(said.contains("not the same on both sides"), "{said}");
     assert_eq!(yard.contents(), ["deck.toml"]);
+}
+
+#[test]
+fn what_is_set_out_is_written_as_asked_and_wrong_marks_are_put_right() {
+    let yard = Boatyard::with(&[("deck.toml", DECK)]);
+    let marks = [
+        "--mark", "A=0,-500", "--mark", "B=0,500", "--mark", "C=2000,0",
+    ];
+    let setout = |rest: &[&str]| {
+        let mut arguments = vec!["setout", "deck.toml"];
+        arguments.extend(rest);
+        yard.run(&arguments)
+    };
+    let table = setout(&marks);
+    assert_status(&table, 0);
+    assert!(out(&table).contains("| First tie | Second tie | Side |"));
+    assert!(err(&table).is_empty(), "{}", err(&table));
+    for (file, begins) in [
+        ("a.csv", "deck,row,order,"),
+        ("a.MD", "# Setting out: "),
+        ("a.pdf", "%PDF-"),
+    ] {
+        let written = setout(&[&marks[..], &["--out", file]].concat());
+        assert_status(&written, 0);
+        assert_eq!(out(&written), format!("{file}\n"));
+        let bytes = fs::read(yard.path(file)).expect("it was written");
+        assert!(bytes.starts_with(begins.as_bytes()), "{file}");
+    }
+    // Without marks it says what is missing, and how to have it.
+    let without = setout(&[]);
+    assert_status(&without, 0);
+    assert!(err(&without).contains("--mark NAME=STATION,OFF"));
+
+    let before = yard.contents();
+    let two = ["--mark", "A=0,0", "--mark"];
+    for (wrong, instead) in [
+        (vec!["--mark", "A=0,0"], "--mark B=0,0"),
+        ([&two[..], &["B=3,0"]].concat(), "put them well apart"),
+        ([&two[..], &["A=2000,0"]].concat(), "as in A1 and A2"),
+        (
+            [&two[..], &["B=2600,0"]].concat(),
+            "between station 0 mm and 2000 mm",
+        ),
+        ([&two[..], &["B=1000,0"]].concat(), "lies in an opening"),
+        ([&two[..], &["B"]].concat(), "as in A=1200,-450"),
+        ([&two[..], &["B=12"]].concat(), "NAME=STATION,OFF"),
+        ([&two[..], &["B=12,wide"]].concat(), "wide"),
+        ([&two[..], &["=12,0"]].concat(), "give it a name"),
+        (vec!["--deck", "poop"], "the layout has \"main\""),
+        (
+            vec!["--out", "points.xls"],
+            "end the name in .pdf, .csv or .md",
+        ),
+    ] {
+        let output = setout(&wrong);
+        assert_status(&output, 2);
+        assert!(
+            err(&output).contains(instead),
+            "{wrong:?}: {}",
+            err(&output)
+        );
+        assert_eq!(out(&output), "");
+    }
+    assert_eq!(yard.contents(), before);
 }

@@ -4,9 +4,21 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Earliest first: each may use those before it.
-const ORDER: [&str; 13] = [
-    "units", "shape", "adjust", "import", "layout", "outline", "surface", "pattern", "masking",
-    "figures", "drawing", "export", "cli",
+const ORDER: [&str; 14] = [
+    "units",
+    "shape",
+    "adjust",
+    "import",
+    "layout",
+    "outline",
+    "surface",
+    "pattern",
+    "masking",
+    "setting_out",
+    "figures",
+    "drawing",
+    "export",
+    "cli",
 ];
 
 /// What a general geometry has no business with.

@@ -13,6 +13,7 @@ mod pages;
 mod plan;
 mod read;
 mod schema;
+mod setout;
 mod sheet;
 mod size;
 mod survey;
@@ -48,6 +49,7 @@ enum Command {
     Sheet(sheet::Sheet),
     Cut(cut::Cut),
     Template(template::Template),
+    Setout(setout::Setout),
     Survey(survey::Survey),
     Schema(schema::Schema),
 }
@@ -121,6 +123,7 @@ pub fn run() -> ExitCode {
         Command::Sheet(command) => command.run(&console),
         Command::Cut(command) => command.run(&console),
         Command::Template(command) => command.run(&console),
+        Command::Setout(command) => command.run(&console),
         Command::Survey(command) => command.run(&console),
         Command::Measure(command) => command.run(&console),
         Command::Schema(command) => command.run(&console),

@@ -18,6 +18,7 @@ mod panel;
 mod paper;
 mod placing;
 mod scene;
+mod set_out;
 mod sheet;
 mod signs;
 mod template;
@@ -37,6 +38,7 @@ pub use full_size::{
 };
 pub use marks::{Anchor, Dash, Drawing, Fill, Layer, Mark, Path, Pen, Run, Text, TextBox, Weight};
 pub use paper::{Paper, Scale};
+pub use set_out::{SetOutDeck, set_out_pages};
 pub use sheet::{SheetFault, SheetRequest, View, draw};
 pub use template::{
     Roll, SheetCount, Template, TemplateFault, TemplateRequest, check_square, roll_length,

@@ -14,6 +14,7 @@ mod number;
 mod pdf;
 mod pdf_font;
 mod png;
+pub mod setting_out;
 mod survey_json;
 mod survey_report;
 mod svg;

@@ -2,7 +2,7 @@
 //! [`Measuring`](crate::outline::measuring::Measuring), what there is to measure. Goes out: its pages, with what to bring, how
 //! to go about it, a line to write every figure on twice, and a squared page to plot them on before the tape is put away.
 
-mod pages;
+pub(super) mod pages;
 mod plot;
 mod sketches;
 
@@ -10,7 +10,7 @@ use super::figure;
 use super::marks::Drawing;
 use super::paper::Paper;
 use crate::outline::measuring::{Measuring, ToMeasure};
-use pages::{Blank, Pages};
+use pages::{Blank, Pages, WRITING};
 
 /// Rows left free below those that have a name.
 const FREE_ROWS: usize = 3;
@@ -193,7 +193,11 @@ fn ties(pages: &mut Pages, measuring: &Measuring) {
             .map(|point| vec![point.clone()])
             .collect();
         rows.resize_with(rows.len() + FREE_ROWS, Vec::new);
-        pages.table(&Blank { columns, rows });
+        pages.table(&Blank {
+            columns,
+            rows,
+            height: WRITING,
+        });
     }
     pages.paragraph(
         "Into the layout: [survey] with points and ties, one entry for each figure: [\"A\", \"7\", 1840].",
@@ -220,7 +224,11 @@ fn check_distances(pages: &mut Pages, measuring: &Measuring) {
                 cells
             })
             .collect();
-        pages.table(&Blank { columns, rows });
+        pages.table(&Blank {
+            columns,
+            rows,
+            height: WRITING,
+        });
     }
 }
 

@@ -14,39 +14,44 @@ const EDGE: f64 = 12.0;
 /// What no printer reaches.
 const PRINTABLE: f64 = 6.0;
 /// Heights of capitals, millimetres: to be read at arm's length out of doors.
-pub(super) const BODY: f64 = 2.3;
-pub(super) const SMALL: f64 = 1.8;
+pub(in crate::drawing) const BODY: f64 = 2.3;
+pub(in crate::drawing) const SMALL: f64 = 1.8;
 const HEADING: f64 = 3.4;
 const TITLE: f64 = 5.0;
 /// Height of a line to write on.
-pub(super) const WRITING: f64 = 8.0;
+pub(in crate::drawing) const WRITING: f64 = 8.0;
+/// A row asks for no more of a page than this.
+const MOST_ROW: f64 = 100.0;
 /// Room at the foot for the page's number.
 const FOOT: f64 = 7.0;
-pub(super) const THIN: f64 = 0.18;
+pub(in crate::drawing) const THIN: f64 = 0.18;
 const THICK: f64 = 0.35;
 
 /// A table to write in.
-pub(super) struct Blank {
+pub(in crate::drawing) struct Blank {
     /// Heads of its columns and their shares of the width.
-    pub(super) columns: Vec<(String, f64)>,
+    pub(in crate::drawing) columns: Vec<(String, f64)>,
     /// What stands in a row already, column by column; the rest is to be written.
-    pub(super) rows: Vec<Vec<String>>,
+    pub(in crate::drawing) rows: Vec<Vec<String>>,
+    /// Height of a row, more where a cell takes several lines.
+    pub(in crate::drawing) height: f64,
 }
 
 impl Blank {
-    pub(super) fn new(columns: &[(&str, f64)], rows: Vec<Vec<String>>) -> Self {
+    pub(in crate::drawing) fn new(columns: &[(&str, f64)], rows: Vec<Vec<String>>) -> Self {
         Self {
             columns: columns
                 .iter()
                 .map(|(name, share)| ((*name).to_owned(), *share))
                 .collect(),
             rows,
+            height: WRITING,
         }
     }
 }
 
 /// Pages being filled.
-pub(super) struct Pages {
+pub(in crate::drawing) struct Pages {
     paper: Paper,
     foot: String,
     done: Vec<(Canvas, bool)>,
@@ -57,7 +62,7 @@ pub(super) struct Pages {
 }
 
 impl Pages {
-    pub(super) fn new(paper: Paper, foot: &str) -> Self {
+    pub(in crate::drawing) fn new(paper: Paper, foot: &str) -> Self {
         Self {
             paper,
             foot: text::drawable(foot),
@@ -68,7 +73,7 @@ impl Pages {
         }
     }
 
-    pub(super) fn width(&self) -> f64 {
+    pub(in crate::drawing) fn width(&self) -> f64 {
         self.paper.short_side() - BINDING - EDGE
     }
 
@@ -77,12 +82,12 @@ impl Pages {
     }
 
     /// What is left of the page.
-    pub(super) fn room(&self) -> f64 {
+    pub(in crate::drawing) fn room(&self) -> f64 {
         self.y - EDGE - FOOT
     }
 
     /// Starts a page unless this one is still empty.
-    pub(super) fn turn(&mut self) {
+    pub(in crate::drawing) fn turn(&mut self) {
         if !self.canvas.marks.is_empty() {
             self.done.push((std::mem::take(&mut self.canvas), false));
         }
@@ -106,7 +111,7 @@ impl Pages {
         );
     }
 
-    pub(super) fn title(&mut self, title: &str, under: &str) {
+    pub(in crate::drawing) fn title(&mut self, title: &str, under: &str) {
         let width = self.width();
         self.y -= TITLE;
         self.words(BINDING, self.y, TITLE, Weight::Bold, title);
@@ -117,7 +122,7 @@ impl Pages {
     }
 
     /// A heading with so much room below it for what it heads.
-    pub(super) fn heading(&mut self, heading: &str, below: f64) {
+    pub(in crate::drawing) fn heading(&mut self, heading: &str, below: f64) {
         self.need(HEADING * 3.0 + below);
         self.y -= HEADING * 1.9;
         let width = self.width();
@@ -127,12 +132,12 @@ impl Pages {
         self.section = heading;
     }
 
-    pub(super) fn paragraph(&mut self, words: &str) {
+    pub(in crate::drawing) fn paragraph(&mut self, words: &str) {
         self.hung("", words, 0.0, self.width(), 0.0);
     }
 
     /// Steps in their order.
-    pub(super) fn steps(&mut self, steps: &[&str]) {
+    pub(in crate::drawing) fn steps(&mut self, steps: &[&str]) {
         for (number, step) in steps.iter().enumerate() {
             self.hung(
                 &format!("{}.", number + 1),
@@ -171,7 +176,7 @@ impl Pages {
     }
 
     /// Things to tick off, in two columns.
-    pub(super) fn ticks(&mut self, things: &[&str]) {
+    pub(in crate::drawing) fn ticks(&mut self, things: &[&str]) {
         let (column, indent) = (self.width() / 2.0, BODY * 2.4);
         for pair in things.chunks(2) {
             let top = self.y;
@@ -194,7 +199,7 @@ impl Pages {
     }
 
     /// Captions with a line to write on, so many side by side.
-    pub(super) fn entries(&mut self, entries: &[(&str, &str)], abreast: usize) {
+    pub(in crate::drawing) fn entries(&mut self, entries: &[(&str, &str)], abreast: usize) {
         let column = self.width() / abreast as f64;
         for row in entries.chunks(abreast) {
             self.need(WRITING);
@@ -228,7 +233,7 @@ impl Pages {
     }
 
     /// A table, on as many pages as it takes; its head stands on each.
-    pub(super) fn table(&mut self, table: &Blank) {
+    pub(in crate::drawing) fn table(&mut self, table: &Blank) {
         let total: f64 = table.columns.iter().map(|(_, share)| share).sum();
         let mut edges = vec![BINDING];
         for (_, share) in &table.columns {
@@ -260,26 +265,27 @@ impl Pages {
             self.y -= head_height;
             self.rule(&edges, THICK);
             while let Some((row, rest)) = rows.split_first() {
-                if self.room() < WRITING {
+                let cells = cells(row, &edges);
+                let height = cells
+                    .iter()
+                    .map(|(size, lines)| 2.4 + size * text::LINE * lines.len() as f64)
+                    .fold(table.height, f64::max);
+                if self.room() < height.min(MOST_ROW) {
                     break;
                 }
-                for (cell, edge) in row.iter().zip(edges.windows(2)) {
-                    let most = edge[1] - edge[0] - 2.0;
-                    let cell = text::drawable(cell);
-                    let size = [BODY, SMALL]
-                        .into_iter()
-                        .find(|size| text::width(&cell, *size, Weight::Regular) <= most)
-                        .unwrap_or(SMALL);
-                    let cell = text::shortened(&cell, size, Weight::Regular, most);
-                    self.words(
-                        edge[0] + 1.0,
-                        self.y - WRITING + 2.4,
-                        size,
-                        Weight::Regular,
-                        &cell,
-                    );
+                for ((size, lines), edge) in cells.iter().zip(&edges) {
+                    // One line stands low in its row, to be written beside; several fill it from the top.
+                    let mut y = if lines.len() < 2 {
+                        self.y - height + 2.4
+                    } else {
+                        self.y - 0.6 - size * 1.2
+                    };
+                    for line in lines {
+                        self.words(edge + 1.0, y, *size, Weight::Regular, line);
+                        y -= size * text::LINE;
+                    }
                 }
-                self.y -= WRITING;
+                self.y -= height;
                 self.rule(&edges, THIN);
                 rows = rest;
             }
@@ -306,23 +312,28 @@ impl Pages {
         self.canvas.line(Layer::Sheet, Pen::solid(width), &line);
     }
 
-    /// A page of its own lying on its side, drawn into the room it has.
-    pub(super) fn lying(&mut self, draw: impl FnOnce(&mut Canvas, BoundingBox)) {
-        self.turn();
-        let mut canvas = Canvas::default();
-        let room = BoundingBox {
+    /// The room of a page that lies on its side.
+    pub(in crate::drawing) fn lying_room(&self) -> BoundingBox {
+        BoundingBox {
             least: Point::new(EDGE, EDGE + FOOT),
             greatest: Point::new(
                 self.paper.long_side() - EDGE,
                 self.paper.short_side() - BINDING,
             ),
-        };
+        }
+    }
+
+    /// A page of its own lying on its side, drawn into the room it has.
+    pub(in crate::drawing) fn lying(&mut self, draw: impl FnOnce(&mut Canvas, BoundingBox)) {
+        self.turn();
+        let mut canvas = Canvas::default();
+        let room = self.lying_room();
         draw(&mut canvas, room);
         self.done.push((canvas, true));
     }
 
     /// The pages, numbered.
-    pub(super) fn finish(mut self, title: &str) -> Vec<Drawing> {
+    pub(in crate::drawing) fn finish(mut self, title: &str) -> Vec<Drawing> {
         self.turn();
         let count = self.done.len();
         let (short, long) = (self.paper.short_side(), self.paper.long_side());
@@ -346,8 +357,24 @@ impl Pages {
     }
 }
 
+/// What stands in the cells of a row: the size of its letters and its lines, as large and as few as the columns allow.
+fn cells(row: &[String], edges: &[f64]) -> Vec<(f64, Vec<String>)> {
+    row.iter()
+        .zip(edges.windows(2))
+        .map(|(cell, edge)| {
+            let most = edge[1] - edge[0] - 2.0;
+            let cell = text::drawable(cell);
+            let fits = |size: &f64| text::width(&cell, *size, Weight::Regular) <= most;
+            match [BODY, SMALL].into_iter().find(fits) {
+                Some(size) => (size, vec![cell]),
+                None => (SMALL, text::wrapped(&cell, SMALL, Weight::Regular, most)),
+            }
+        })
+        .collect()
+}
+
 /// A page or a sketch as a drawing of its own, all of it `frame` inside its edges.
-pub(super) fn sheet(
+pub(in crate::drawing) fn sheet(
     title: &str,
     description: &str,
     canvas: Canvas,

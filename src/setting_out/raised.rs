@@ -1,0 +1,172 @@
+//! A field's edges on a deck with camber or sheer. Comes in: stretches as they are in plan. Goes out: stretches that can be
+//! drawn on the deck itself.
+//!
+//! No line laid on such a deck is straight in plan, and no trammel draws a circle of it. So a long edge is given by points
+//! to bend a batten through, so close that it makes no difference how the batten would run by itself; and an arc gets the
+//! centre and radius that a trammel or a round object on the deck needs, in two arcs or four where one would be off.
+
+use nalgebra::{Matrix3, Vector3};
+
+use crate::shape::{Arc, Point, Segment};
+
+use super::edges::{BATTEN, CLOSEST, Stretch, over_base, strays};
+use super::ground::Ground;
+
+/// How far a batten's own way may leave a straight one between two points, millimetres.
+const SIDEWAYS: f64 = 0.5;
+/// How far a circle drawn on the deck may be off the true arc, millimetres.
+const ROUND: f64 = 0.7;
+/// An arc that turns by less than this keeps its centre, radians: too little of a circle to find another from.
+const SHORT_ARC: f64 = 0.5;
+/// An arc is halved so often at most.
+const HALVINGS: u32 = 2;
+/// Rounds of finding a centre; three do.
+const ROUNDS: usize = 6;
+/// Step over which a distance is differenced, millimetres.
+const STEP: f64 = 0.5;
+/// Places on an arc that its circle is found from.
+const SHARES: [f64; 7] = [0.0, 1.0 / 6.0, 1.0 / 3.0, 0.5, 2.0 / 3.0, 5.0 / 6.0, 1.0];
+
+/// The stretches of a ring as they are drawn on the deck.
+pub(super) fn on_deck(ring: &[(Point, Stretch)], ground: &Ground<'_>) -> Vec<(Point, Stretch)> {
+    let mut found = Vec::new();
+    let mut battens = 0;
+    for (index, (at, stretch)) in ring.iter().enumerate() {
+        let next = ring[(index + 1) % ring.len()].0;
+        match stretch {
+            Stretch::Arc(arc) => round(arc, HALVINGS, ground, &mut found),
+            Stretch::Straight => {
+                let edge = [Segment::Line(*at, next)];
+                through(&edge, 1, ground, &mut battens, &mut found);
+            }
+            Stretch::Fair(edge) => through(edge, 2, ground, &mut battens, &mut found),
+            Stretch::Through(_) => found.push((*at, stretch.clone())),
+        }
+    }
+    found
+}
+
+/// An edge by points, `least` stretches of it at least.
+fn through(
+    edge: &[Segment],
+    least: usize,
+    ground: &Ground<'_>,
+    battens: &mut usize,
+    found: &mut Vec<(Point, Stretch)>,
+) {
+    let mut count = least;
+    let length: f64 = edge.iter().map(Segment::length).sum();
+    while !will_do(edge, length, count, ground) && length / (count + 1) as f64 > CLOSEST {
+        count += count.div_ceil(4);
+    }
+    if count == 1 {
+        found.extend(edge.first().map(|one| (one.start(), Stretch::Straight)));
+        return;
+    }
+    *battens += 1;
+    for (at, _) in knots(edge, length, count).into_iter().take(count) {
+        found.push((at, Stretch::Through(*battens)));
+    }
+}
+
+/// Whether a batten through so many points follows an edge.
+fn will_do(edge: &[Segment], length: f64, count: usize, ground: &Ground<'_>) -> bool {
+    let step = length / count as f64;
+    let bend = knots(edge, length, 2 * count)
+        .iter()
+        .map(|(at, along)| ground.sideways_bend(*at, *along).abs())
+        .fold(0.0, f64::max);
+    if bend * step * step / 8.0 > SIDEWAYS {
+        return false;
+    }
+    let (Some(first), Some(last)) = (edge.first(), edge.last()) else {
+        return true;
+    };
+    let (from, to) = (first.start(), last.end());
+    let unit = (to - from).unit();
+    let seen: Vec<Point> = knots(edge, length, count)
+        .iter()
+        .map(|(at, _)| Point::new((*at - from).dot(unit), unit.cross(*at - from)))
+        .collect();
+    strays(&seen, &over_base(edge, from, to)) <= BATTEN
+}
+
+/// Points at equal steps along an edge, its ends too, with its direction there.
+fn knots(edge: &[Segment], length: f64, count: usize) -> Vec<(Point, Point)> {
+    let mut found = Vec::new();
+    let mut gone = 0.0;
+    let mut number = 0;
+    for (index, piece) in edge.iter().enumerate() {
+        let own = piece.length();
+        let is_last = index + 1 == edge.len();
+        while number <= count {
+            let share = (length * number as f64 / count as f64 - gone) / own;
+            if share > 1.0 && !is_last {
+                break;
+            }
+            let share = share.clamp(0.0, 1.0);
+            found.push((piece.point_at(share), piece.direction_at(share)));
+            number += 1;
+        }
+        gone += own;
+    }
+    found
+}
+
+/// An arc by one circle drawn on the deck, or by several.
+fn round(arc: &Arc, halvings: u32, ground: &Ground<'_>, found: &mut Vec<(Point, Stretch)>) {
+    let (centre, radius, off) = circle(arc, ground);
+    if off > ROUND && halvings > 0 {
+        let whole = Segment::Arc(*arc);
+        for (from, to) in [(0.0, 0.5), (0.5, 1.0)] {
+            if let Segment::Arc(half) = whole.part(from, to) {
+                round(&half, halvings - 1, ground, found);
+            }
+        }
+        return;
+    }
+    let drawn = Arc {
+        centre,
+        radius,
+        ..*arc
+    };
+    found.push((arc.start, Stretch::Arc(drawn)));
+}
+
+/// The centre, the radius with the tape on the deck, and how far that circle is off the arc at most.
+fn circle(arc: &Arc, ground: &Ground<'_>) -> (Point, f64, f64) {
+    let places = SHARES.map(|share| Segment::Arc(*arc).point_at(share));
+    let reaches = |centre: Point| places.map(|place| ground.distance(centre, place));
+    let mean = |reaches: &[f64]| reaches.iter().sum::<f64>() / reaches.len() as f64;
+    let mut centre = arc.centre;
+    let mut radius = mean(&reaches(centre));
+    if arc.sweep.abs() > SHORT_ARC {
+        // Gauss and Newton's method for equal distances.
+        for _ in 0..ROUNDS {
+            let here = reaches(centre);
+            let by_x = reaches(centre + Point::new(STEP, 0.0));
+            let by_y = reaches(centre + Point::new(0.0, STEP));
+            let mut normal = Matrix3::<f64>::zeros();
+            let mut right = Vector3::<f64>::zeros();
+            for index in 0..places.len() {
+                let row = Vector3::new(
+                    (by_x[index] - here[index]) / STEP,
+                    (by_y[index] - here[index]) / STEP,
+                    -1.0,
+                );
+                normal += row * row.transpose();
+                right -= row * (here[index] - radius);
+            }
+            let Some(step) = normal.lu().solve(&right) else {
+                break;
+            };
+            centre = centre + Point::new(step[0], step[1]);
+            radius += step[2];
+        }
+    }
+    let off = reaches(centre)
+        .iter()
+        .map(|reach| (reach - radius).abs())
+        .fold(0.0, f64::max);
+    (centre, radius, off)
+}
