@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use spile::drawing::{Paper, SetOutDeck, Text, set_out_pages};
-use spile::export::setting_out::csv;
+use spile::export::setting_out::{csv, markdown};
 use spile::layout::{self, Sources};
 use spile::setting_out::{Check, Mark, crossing, marks_fault, sensitivity, set_out};
 use spile::shape::{Graph, Point, Region};
@@ -433,13 +433,14 @@ fn a_slip_of_50_mm_in_any_point_shows_in_a_check() {
                 let [from, to] = [&check.from, &check.to].map(|name| places[name.as_str()]);
                 assert!(off(check, from, to) < tolerance, "{check:?}");
             }
-            for (name, place) in &places {
+            let marked = out.points().filter(|point| point.is_bare);
+            for (name, place) in marked.map(|point| (point.name.as_str(), point.measured)) {
                 let own: Vec<(&Check, Point)> = checks
                     .iter()
                     .filter_map(|check| {
-                        let other = if check.from == *name {
+                        let other = if check.from == name {
                             &check.to
-                        } else if check.to == *name {
+                        } else if check.to == name {
                             &check.from
                         } else {
                             return None;
@@ -449,7 +450,7 @@ fn a_slip_of_50_mm_in_any_point_shows_in_a_check() {
                     .collect();
                 for number in 0..24 {
                     let slip = Point::at_angle(f64::from(number) * std::f64::consts::TAU / 24.0);
-                    let put = *place + slip * 50.0;
+                    let put = place + slip * 50.0;
                     let seen = own
                         .iter()
                         .map(|(check, other)| off(check, put, *other))
@@ -531,6 +532,35 @@ fn every_point_is_named_on_a_sheet_and_no_text_lies_on_another_or_is_cut_short()
         }
     }
     assert!(sheets > 100, "{sheets}");
+}
+
+#[test]
+fn a_centre_over_a_hatch_is_said_to_have_no_deck_under_it() {
+    let hatch = "margin = { edge = 100, opening = 50 }\n[[deck.opening]]\nname = \"hatch\"\n\
+                 rectangle = { at = [2000, 0], size = [600, 600], radius = 60 }\n[deck.radius]\nround = 50";
+    let text = CAMBERED
+        .replace("margin = { edge = 100 }", hatch)
+        .replace("radius = { round = 50 }\n", "");
+    let job = job(&text);
+    let out = set_out(&job.decks[0], &[]);
+    let over: Vec<&str> = out
+        .points()
+        .filter(|point| !point.is_bare)
+        .map(|point| point.name.as_str())
+        .collect();
+    // Those of the four corners round the hatch; not those of the field's own corners.
+    assert_eq!(over.len(), 4, "{over:?}");
+    let checked = |name: &str| {
+        let mut checks = out.fields.iter().flat_map(|field| &field.checks);
+        checks.any(|check| check.from == name || check.to == name)
+    };
+    assert!(over.iter().all(|name| !checked(name)));
+    let text = markdown("Deck", std::slice::from_ref(&out));
+    assert!(
+        text.contains(&format!("| {} \\* |", over[0]))
+            || text.contains(&format!("| {} * |", over[0]))
+    );
+    assert!(text.contains("No bare deck there"));
 }
 
 #[test]
@@ -621,6 +651,33 @@ fn girths_are_the_arc_length_of_the_camber() {
     let shown = point.on_deck.expect("there is camber").girth.to_mm();
     assert_eq!(shown, girth.round());
     assert!(shown > 1400.0);
+}
+
+#[test]
+fn on_a_cylinder_ties_are_those_of_the_deck_laid_flat() {
+    // A circular round of 180 mm over 3 m: R = (1500² + 180²) / 360, girths R asin(y / R), the shortest way straight once it
+    // is laid flat.
+    let job = job(&CAMBERED.replace("rise = 60,", "rise = 180, form = \"circular\","));
+    let radius = (1500.0_f64.powi(2) + 180.0_f64.powi(2)) / 360.0;
+    let laid = |at: Point| Point::new(at.x, radius * (at.y / radius).asin());
+    let deck = &job.decks[0];
+    let out = set_out(deck, &marks(deck));
+    let mut longest = 0.0_f64;
+    for point in out.points() {
+        let ties = point.ties.expect("six marks");
+        for tie in ties.pair.into_iter().chain(ties.third) {
+            let mark = out.marks[tie.mark].at;
+            let taut = laid(mark).distance(laid(point.at));
+            let printed = tie.length.to_mm();
+            assert!(
+                (printed - taut).abs() < 0.6,
+                "{}: {printed}, {taut}",
+                point.name
+            );
+            longest = longest.max(printed - mark.distance(point.at));
+        }
+    }
+    assert!(longest > 10.0, "over the round it is {longest} mm longer");
 }
 
 #[test]

@@ -20,6 +20,7 @@
 //! | `along`, `offset` | of an offset: along the base line, and off it, positive to the left |
 //! | `batten_off` | the most that the batten passes from the true edge |
 //! | `distance`, `tolerance` | of a check: between `name` and `to`, and how far it may differ |
+//! | `on_bare_deck` | of a centre: `no` where an opening, a fitting or the deck's edge leaves nothing to mark it on |
 //! | `steps` | of a batten: equal steps along its base line |
 
 use super::csv::push_row;
@@ -30,7 +31,7 @@ use crate::setting_out::{
 };
 use crate::units::{Length, LengthUnit};
 
-const COLUMNS: [&str; 34] = [
+const COLUMNS: [&str; 35] = [
     "deck",
     "row",
     "order",
@@ -65,6 +66,7 @@ const COLUMNS: [&str; 34] = [
     "tolerance",
     "steps",
     "batten",
+    "on_bare_deck",
 ];
 
 /// The tables of some decks for a spreadsheet.
@@ -196,6 +198,10 @@ impl Rows<'_> {
 
     fn point(&self, row: &mut Row, point: &PointOut) {
         self.on_deck(row, point.on_deck.as_ref());
+        if point.is_centre {
+            let is_bare = if point.is_bare { "yes" } else { "no" };
+            row.push(("on_bare_deck", is_bare.to_owned()));
+        }
         let Some(ties) = point.ties else { return };
         let mut tie = |mark: &'static str, length: &'static str, tie: Tie| {
             row.push((mark, self.deck.marks[tie.mark].name.clone()));

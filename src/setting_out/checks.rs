@@ -34,14 +34,15 @@ pub(super) fn tolerance(rounding: f64, ground: &Ground<'_>) -> Length {
     Length::mm(((2.0 * rounding + 3.0 * step) / step).ceil() * step)
 }
 
-/// Gives every field its checks; returns the names of the points that are not held both ways.
+/// Gives every field its checks, of the points on bare deck; returns the names of those that are not held both ways.
 pub(super) fn check(fields: &mut [FieldOut], ground: &Ground<'_>) -> Vec<String> {
     let points: Vec<(usize, String, Point)> = fields
         .iter()
         .enumerate()
         .flat_map(|(number, field)| {
             let name = move |point: &super::PointOut| (number, point.name.clone(), point.at);
-            field.points.iter().map(name)
+            // Nobody measures to a centre that cannot be marked.
+            field.points.iter().filter(|point| point.is_bare).map(name)
         })
         .collect();
     let mut partners: Vec<Vec<usize>> = vec![Vec::new(); points.len()];

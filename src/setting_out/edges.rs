@@ -28,7 +28,7 @@ const APART: f64 = 2.0;
 /// Neighbouring pieces that one line or one arc follows as nearly as this are drawn as that one, millimetres.
 const AS_ONE: f64 = 0.2;
 /// One arc turns by no more than this.
-const ONE_ARC: f64 = 1.5 * PI;
+pub(super) const ONE_ARC: f64 = 1.5 * PI;
 /// How far the batten may pass from the true edge before more offsets are given, tape's rounding not counted, millimetres.
 pub(super) const BATTEN: f64 = 0.5;
 /// Offsets are at least this far apart, millimetres, and about so far to begin with.

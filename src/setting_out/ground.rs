@@ -1,9 +1,10 @@
 //! Where the tape lies: level over a flat deck, on the deck itself where it has camber or sheer. Comes in: places in plan.
 //! Goes out: what the tape shows between them, and how two tapes cross.
 //!
-//! On a deck that is round both ways no straight line lies on it. A tape pulled from one place to another and pressed down
-//! lies over the straight line in plan, or over the shortest way: on a deck the two differ in length by some hundredths of
-//! a millimetre (of fourth order in the deck's slope), so the first is what is computed.
+//! On a deck that is round both ways no straight line lies on it. What is computed is the length over the straight line in
+//! plan. A taut tape finds the shortest way, which leaves that line by about g L²/8 and is shorter by about g² L³/24, g the
+//! line's sideways bend ([`Ground::sideways_bend`]; a parabola's length over its chord): some hundredths of a millimetre
+//! on a usual deck. Where it would be more than [`SLACK`] the tape's length is not to be relied on.
 
 use crate::shape::{Point, Segment};
 use crate::surface::Surface;
@@ -13,6 +14,9 @@ use super::tape;
 
 /// Half the step over which a slope is differenced, millimetres.
 const ASIDE: f64 = 1.0;
+
+/// The most that a taut tape may be shorter than what is printed, millimetres.
+pub(super) const SLACK: f64 = 0.5;
 
 /// The deck as the tape meets it.
 #[derive(Debug, Clone, Copy)]
@@ -33,6 +37,16 @@ impl Ground<'_> {
     /// The same as the tape shows it.
     pub(super) fn taped(&self, from: Point, to: Point) -> Length {
         tape::rounded(Length::mm(self.distance(from, to)), self.units)
+    }
+
+    /// About how much shorter a taut tape is than the line straight in plan that it is given for, millimetres.
+    pub(super) fn slack(&self, from: Point, to: Point) -> f64 {
+        let along = to - from;
+        let bend = [0.25, 0.5, 0.75]
+            .map(|share| self.sideways_bend(from.towards(to, share), along).abs())
+            .into_iter()
+            .fold(0.0, f64::max);
+        bend * bend * along.length().powi(3) / 24.0
     }
 
     /// Sine and cosine of the angle at which tapes from two places cross at a third, the sine positive.

@@ -21,7 +21,7 @@ pub use tape::{rounded, step};
 pub use ties::{LEAST_CROSSING, Tie, Ties, crossing, sensitivity};
 
 use crate::DeckJob;
-use crate::pattern::Field;
+use crate::pattern::{Field, Pattern};
 use crate::shape::{Point, Ring};
 use crate::surface::Surface;
 use crate::units::{Length, LengthUnit};
@@ -94,6 +94,9 @@ pub struct PointOut {
     pub name: String,
     /// Whether it is the centre of an arc.
     pub is_centre: bool,
+    /// Whether it lies on bare deck. A centre may lie over an opening, under a fitting or beside the deck, where it cannot be
+    /// marked.
+    pub is_bare: bool,
     /// Where it truly is.
     pub at: Point,
     /// Station and distance off the centreline as the tape shows them.
@@ -171,6 +174,7 @@ pub fn set_out(deck: &DeckJob, marks: &[Mark]) -> SettingOut {
             units,
         },
         marks,
+        pattern: &deck.pattern,
     };
     let named: Vec<FieldOut> = deck
         .pattern
@@ -284,6 +288,7 @@ fn area_rounding(field: &FieldOut, area: f64) -> f64 {
 struct Surveyor<'a> {
     ground: Ground<'a>,
     marks: &'a [Mark],
+    pattern: &'a Pattern,
 }
 
 impl Surveyor<'_> {
@@ -350,9 +355,18 @@ impl Surveyor<'_> {
     }
 
     fn point(&self, name: String, at: Point, is_centre: bool) -> PointOut {
+        let Pattern {
+            deck,
+            openings,
+            fittings,
+            ..
+        } = self.pattern;
+        let is_bare = deck.contains(at) && !openings.contains(at) && !fittings.contains(at);
         PointOut {
             name,
             is_centre,
+            // Points of edges lie on the deck, if only just: on its very edge where a margin is nothing.
+            is_bare: is_bare || !is_centre,
             at,
             measured: tape::rounded_place(at, self.ground.units),
             on_deck: self.on_deck(at),

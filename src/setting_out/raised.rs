@@ -9,7 +9,7 @@ use nalgebra::{Matrix3, Vector3};
 
 use crate::shape::{Arc, Point, Segment};
 
-use super::edges::{BATTEN, CLOSEST, Stretch, over_base, strays};
+use super::edges::{BATTEN, CLOSEST, ONE_ARC, Stretch, over_base, strays};
 use super::ground::Ground;
 
 /// How far a batten's own way may leave a straight one between two points, millimetres.
@@ -31,10 +31,15 @@ const SHARES: [f64; 7] = [0.0, 1.0 / 6.0, 1.0 / 3.0, 0.5, 2.0 / 3.0, 5.0 / 6.0, 
 pub(super) fn on_deck(ring: &[(Point, Stretch)], ground: &Ground<'_>) -> Vec<(Point, Stretch)> {
     let mut found = Vec::new();
     let mut battens = 0;
-    for (index, (at, stretch)) in ring.iter().enumerate() {
+    let mut index = 0;
+    while let Some((at, stretch)) = ring.get(index) {
         let next = ring[(index + 1) % ring.len()].0;
         match stretch {
-            Stretch::Arc(arc) => round(arc, HALVINGS, ground, &mut found),
+            Stretch::Arc(_) => {
+                let arcs = one_circle(&ring[index..], ground);
+                index += arcs.len() - 1;
+                round(&arcs, HALVINGS, ground, &mut found);
+            }
             Stretch::Straight => {
                 let edge = [Segment::Line(*at, next)];
                 through(&edge, 1, ground, &mut battens, &mut found);
@@ -42,8 +47,29 @@ pub(super) fn on_deck(ring: &[(Point, Stretch)], ground: &Ground<'_>) -> Vec<(Po
             Stretch::Fair(edge) => through(edge, 2, ground, &mut battens, &mut found),
             Stretch::Through(_) => found.push((*at, stretch.clone())),
         }
+        index += 1;
     }
     found
+}
+
+/// The arcs that a ring begins with and that one circle drawn on the deck follows: the first at least. In plan such a circle
+/// is none, so they stand there as several.
+fn one_circle(ring: &[(Point, Stretch)], ground: &Ground<'_>) -> Vec<Arc> {
+    let mut arcs: Vec<Arc> = Vec::new();
+    for (_, stretch) in ring {
+        let Stretch::Arc(arc) = stretch else { break };
+        arcs.push(*arc);
+        if arcs.len() == 1 {
+            continue;
+        }
+        let sweep: f64 = arcs.iter().map(|arc| arc.sweep).sum();
+        let turns_on = arcs[0].sweep * arc.sweep > 0.0 && sweep.abs() < ONE_ARC;
+        if !turns_on || circle(&arcs, ground).off > ROUND {
+            arcs.pop();
+            break;
+        }
+    }
+    arcs
 }
 
 /// An edge by points, `least` stretches of it at least.
@@ -113,34 +139,56 @@ fn knots(edge: &[Segment], length: f64, count: usize) -> Vec<(Point, Point)> {
     found
 }
 
-/// An arc by one circle drawn on the deck, or by several.
-fn round(arc: &Arc, halvings: u32, ground: &Ground<'_>, found: &mut Vec<(Point, Stretch)>) {
-    let (centre, radius, off) = circle(arc, ground);
-    if off > ROUND && halvings > 0 {
-        let whole = Segment::Arc(*arc);
+/// Arcs that follow each other by one circle drawn on the deck, or a single one by several.
+fn round(arcs: &[Arc], halvings: u32, ground: &Ground<'_>, found: &mut Vec<(Point, Stretch)>) {
+    let (Some(first), Some(last)) = (arcs.first(), arcs.last()) else {
+        return;
+    };
+    let drawn = circle(arcs, ground);
+    if drawn.off > ROUND && halvings > 0 && arcs.len() == 1 {
+        let whole = Segment::Arc(*first);
         for (from, to) in [(0.0, 0.5), (0.5, 1.0)] {
             if let Segment::Arc(half) = whole.part(from, to) {
-                round(&half, halvings - 1, ground, found);
+                round(&[half], halvings - 1, ground, found);
             }
         }
         return;
     }
-    let drawn = Arc {
-        centre,
-        radius,
-        ..*arc
+    let arc = Arc {
+        start: first.start,
+        end: last.end,
+        centre: drawn.centre,
+        radius: drawn.radius,
+        sweep: arcs.iter().map(|arc| arc.sweep).sum(),
     };
-    found.push((arc.start, Stretch::Arc(drawn)));
+    found.push((arc.start, Stretch::Arc(arc)));
 }
 
-/// The centre, the radius with the tape on the deck, and how far that circle is off the arc at most.
-fn circle(arc: &Arc, ground: &Ground<'_>) -> (Point, f64, f64) {
-    let places = SHARES.map(|share| Segment::Arc(*arc).point_at(share));
-    let reaches = |centre: Point| places.map(|place| ground.distance(centre, place));
+/// A circle drawn on the deck.
+struct Circle {
+    centre: Point,
+    /// With the tape on the deck.
+    radius: f64,
+    /// How far it is off the arcs it stands for, at most.
+    off: f64,
+}
+
+fn circle(arcs: &[Arc], ground: &Ground<'_>) -> Circle {
+    let places: Vec<Point> = arcs
+        .iter()
+        .flat_map(|arc| SHARES.map(|share| Segment::Arc(*arc).point_at(share)))
+        .collect();
+    let sweep: f64 = arcs.iter().map(|arc| arc.sweep).sum();
+    let reaches = |centre: Point| -> Vec<f64> {
+        places
+            .iter()
+            .map(|place| ground.distance(centre, *place))
+            .collect()
+    };
     let mean = |reaches: &[f64]| reaches.iter().sum::<f64>() / reaches.len() as f64;
-    let mut centre = arc.centre;
+    let mut centre = arcs.first().map_or(Point::ORIGIN, |arc| arc.centre);
     let mut radius = mean(&reaches(centre));
-    if arc.sweep.abs() > SHORT_ARC {
+    if sweep.abs() > SHORT_ARC {
         // Gauss and Newton's method for equal distances.
         for _ in 0..ROUNDS {
             let here = reaches(centre);
@@ -168,5 +216,9 @@ fn circle(arc: &Arc, ground: &Ground<'_>) -> (Point, f64, f64) {
         .iter()
         .map(|reach| (reach - radius).abs())
         .fold(0.0, f64::max);
-    (centre, radius, off)
+    Circle {
+        centre,
+        radius,
+        off,
+    }
 }

@@ -160,11 +160,16 @@ fn ties(out: &SettingOut) -> Vec<String> {
     if !without.is_empty() {
         said.push(format!(
             "{} of {} points have no sound ties ({}): all pairs of marks cross there at less than {}°, or so flat that rounding \
-             moves the point. Set these out by {}, or name a mark further to one side.",
+             moves the point{}. Set these out by {}, or name a mark further to one side.",
             without.len(),
             out.points().count(),
             few(&without),
             super::LEAST_CROSSING,
+            if out.is_raised {
+                ", or stand so far away over the round of the deck that a taut tape does not lie straight"
+            } else {
+                ""
+            },
             if out.is_raised {
                 "station and girth"
             } else {
@@ -256,7 +261,7 @@ fn points(field: &FieldOut, out: &SettingOut, steps_before: usize) -> Table {
     let has_third = !(out.is_raised && units.is_imperial());
     let mut columns = vec![
         ("Step", 0.75),
-        ("Point", 1.05),
+        ("Point", 1.15),
         ("Station", length),
         ("Off", length + 0.15),
     ];
@@ -278,7 +283,11 @@ fn points(field: &FieldOut, out: &SettingOut, steps_before: usize) -> Table {
     let row = |(index, point): (usize, &PointOut)| {
         let mut row = vec![
             (steps_before + index + 1).to_string(),
-            point.name.clone(),
+            if point.is_bare {
+                point.name.clone()
+            } else {
+                format!("{} *", point.name)
+            },
             shown(Length::mm(point.measured.x), units),
             off(point.measured.y, units),
         ];
@@ -297,7 +306,15 @@ fn points(field: &FieldOut, out: &SettingOut, steps_before: usize) -> Table {
     };
     let rows = field.points.iter().enumerate().map(row).collect();
     let caption = "Points, and centres of arcs (c)";
-    Table::new(&section(field), caption, &columns, rows)
+    let mut table = Table::new(&section(field), caption, &columns, rows);
+    if field.points.iter().any(|point| !point.is_bare) {
+        table.note = Some(
+            "* No bare deck there: an opening, a fitting, or beside the deck. Mark this centre on a board laid over the \
+             place, or leave it and draw its arc round an object of the diameter given, held to both ends of the arc."
+                .to_owned(),
+        );
+    }
+    table
 }
 
 fn tie_cells(point: &PointOut, out: &SettingOut) -> Vec<String> {

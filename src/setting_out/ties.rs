@@ -23,7 +23,7 @@ use crate::shape::Point;
 use crate::units::Length;
 
 use super::Mark;
-use super::ground::Ground;
+use super::ground::{Ground, SLACK};
 use super::tape;
 
 /// Ties that cross flatter than this, degrees, are not given. (Common practice, no source.)
@@ -124,6 +124,11 @@ pub(super) fn best(point: Point, marks: &[Mark], ground: &Ground<'_>) -> Option<
         mark,
         length: tape::rounded(Length::mm(exact[mark]), ground.units),
     };
+    let holds: Vec<bool> = marks
+        .iter()
+        .zip(&exact)
+        .map(|(mark, exact)| *exact >= SHORTEST && ground.slack(mark.at, point) < SLACK)
+        .collect();
     let half_a_step = tape::step(ground.units).to_mm() / 2.0;
     let least_sine = LEAST_CROSSING.to_radians().sin();
     let mut best: Option<(f64, Ties)> = None;
@@ -131,7 +136,7 @@ pub(super) fn best(point: Point, marks: &[Mark], ground: &Ground<'_>) -> Option<
         for second in first + 1..marks.len() {
             let from = [marks[first].at, marks[second].at];
             let [sine, cosine] = ground.crossing(point, from);
-            if exact[first].min(exact[second]) < SHORTEST || sine < least_sine {
+            if !(holds[first] && holds[second]) || sine < least_sine {
                 continue;
             }
             let pair = [tie(first), tie(second)];
@@ -159,7 +164,7 @@ pub(super) fn best(point: Point, marks: &[Mark], ground: &Ground<'_>) -> Option<
     // The third crosses both as squarely as can be.
     let mut third: Option<(f64, usize)> = None;
     for (number, mark) in marks.iter().enumerate() {
-        if ties.pair.iter().any(|tie| tie.mark == number) || exact[number] < SHORTEST {
+        if ties.pair.iter().any(|tie| tie.mark == number) || !holds[number] {
             continue;
         }
         let sines = ties

@@ -380,6 +380,7 @@ fn field_label(one: &Named, projection: Projection, style: &Style) -> Label {
     let wordings = vec![
         Wording::new(height, &[(&one.name, Weight::Bold)]),
         Wording::new(height, &[(id, Weight::Bold), (steps, Weight::Regular)]),
+        Wording::new(NAME * 0.9, &[(id, Weight::Bold), (steps, Weight::Regular)]),
     ];
     let mut label = Label::new(&one.name, wordings);
     for (number, at) in one.inside.iter().enumerate() {
@@ -388,6 +389,7 @@ fn field_label(one: &Named, projection: Projection, style: &Style) -> Label {
         for (turn, cost) in [(0.0, 0.0), (std::f64::consts::FRAC_PI_2, 2.0)] {
             label.inside(0, at, turn, cost + off);
             label.inside(1, at, turn, cost + off + 0.5);
+            label.inside(2, at, turn, cost + off + 6.0);
         }
     }
     let tips: Vec<(Point, Point)> = one
