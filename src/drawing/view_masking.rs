@@ -119,6 +119,10 @@ fn runs(canvas: &mut Canvas, scene: &Scene<'_>, view: View) -> Vec<Label> {
     let tape_width = scene.line_tape.to_mm() * scene.projection.share;
     let half = (tape_width * 0.9).max(style.arrow * 0.5);
     let mut labels = Vec::new();
+    let runs = scene.decks.iter().flat_map(|deck| &pass(deck, view).runs);
+    let begins: Vec<Point> = runs
+        .map(|run| scene.projection.point(run.begin.at))
+        .collect();
     for deck in scene.decks {
         for run in &pass(deck, view).runs {
             for bend in run.tight.iter().filter(|_| run.name.kind == TapeKind::Line) {
@@ -136,14 +140,24 @@ fn runs(canvas: &mut Canvas, scene: &Scene<'_>, view: View) -> Vec<Label> {
                 let ends = [end - across, end + across];
                 canvas.line(Layer::Labels, Pen::solid(style.thick), &ends);
             }
-            labels.push(run_label(style, &run.name.to_string(), at, half));
+            let elsewhere = begins.iter().copied();
+            let elsewhere: Vec<Point> = elsewhere
+                .filter(|other| other.distance(at) > 3.0 * half)
+                .collect();
+            labels.push(run_label(
+                style,
+                &run.name.to_string(),
+                at,
+                half,
+                &elsewhere,
+            ));
         }
     }
     labels
 }
 
-/// A run's number beside its begin, or on a leader.
-fn run_label(style: &Style, name: &str, at: Point, half: f64) -> Label {
+/// A run's number beside its begin, nearer to it than to where other runs begin; or on a leader.
+fn run_label(style: &Style, name: &str, at: Point, half: f64, elsewhere: &[Point]) -> Label {
     let words = Wording::new(style.small, &[(name, Weight::Bold)]);
     let room = Point::new(words.width, words.depth) * 0.5;
     let mut label = Label::new(&format!("run {name}"), vec![words]);
@@ -152,7 +166,14 @@ fn run_label(style: &Style, name: &str, at: Point, half: f64) -> Label {
             let way = Point::at_angle(f64::from(step) * std::f64::consts::FRAC_PI_4);
             let reach = half + gap;
             let to = Point::new(way.x * (room.x + reach), way.y * (room.y + reach));
-            label.at(0, at + to, 0.0, gap);
+            let from = |point: &Point| {
+                let away = *point - (at + to);
+                let beyond = |away: f64, room: f64| (away.abs() - room).max(0.0);
+                beyond(away.x, room.x).hypot(beyond(away.y, room.y))
+            };
+            if elsewhere.iter().all(|other| from(other) > from(&at) + half) {
+                label.at(0, at + to, 0.0, gap);
+            }
         }
     }
     for step in 0..12 {

@@ -422,3 +422,40 @@ fn heading(run: &TapeRun) -> &'static str {
         "to port"
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::masking::Roll;
+
+    fn rolls(each: &[usize], at_least: usize) -> Rolls {
+        let mut numbers = 1..;
+        let mut name = || RunName {
+            kind: TapeKind::Line,
+            number: numbers.next().unwrap_or(0),
+        };
+        Rolls {
+            rolls: each
+                .iter()
+                .map(|count| Roll {
+                    first: (0..*count).map(|_| name()).collect(),
+                    ..Roll::default()
+                })
+                .collect(),
+            at_least,
+            is_fewest: at_least == each.len(),
+            ..Rolls::default()
+        }
+    }
+
+    #[test]
+    fn of_rolls_no_more_is_said_than_is_proved() {
+        assert!(proof(&rolls(&[3, 4], 2)).starts_with("2; it is proved"));
+        let stopped = proof(&rolls(&[8, 8, 8], 2));
+        assert!(stopped.contains("at least 2 are needed"), "{stopped}");
+        assert!(stopped.contains("stopped before"), "{stopped}");
+        assert!(!stopped.contains("More than"), "{stopped}");
+        let many = proof(&rolls(&[8, 8, 9], 2));
+        assert!(many.contains("More than 24 runs"), "{many}");
+    }
+}

@@ -1,7 +1,7 @@
 //! Where joins stand, measured anew from the runs' paths: by walking along them, not by the stretches that the program
 //! looks for.
 
-use spile::layout::{self, Sources};
+use spile::layout::{self, Sources, TapeRoll};
 use spile::masking::{FLAT, Footing, JOIN_CLEAR, Lap, RunEnd, TapeKind, TapeRun, flat_radius};
 use spile::shape::{Point, Segment};
 use spile::units::Length;
@@ -103,13 +103,17 @@ fn rounds<'a>(runs: &[&'a TapeRun]) -> Vec<Vec<&'a TapeRun>> {
 }
 
 /// Joins keep clear of bends; where one does not, it is said, and no place on the line would be better.
-pub(crate) fn assert_clear(runs: &[TapeRun], kind: TapeKind, lap: Length) {
+pub(crate) fn assert_clear(runs: &[TapeRun], kind: TapeKind, tape: &TapeRoll) {
+    let lap = tape.lap;
     let flat = flat_radius(lap).to_mm();
     let half = lap.to_mm() / 2.0;
     let own: Vec<&TapeRun> = runs.iter().filter(|run| run.name.kind == kind).collect();
     for runs in rounds(&own) {
         let round = Round::of(&runs);
         let bends = round.bends(flat);
+        if runs.len() > 1 {
+            assert_fewest(&round, &bends, &runs, tape);
+        }
         let mut along = 0.0;
         for run in &runs {
             let clear = round.clear(along, &bends) - half;
@@ -140,6 +144,56 @@ pub(crate) fn assert_clear(runs: &[TapeRun], kind: TapeKind, lap: Length) {
             }
             along += run.path.iter().map(Segment::length).sum::<f64>();
         }
+    }
+}
+
+/// Joins a coarse step apart, by trying all of them: the program must not need more, nor an exception where they need none.
+fn assert_fewest(round: &Round, bends: &[[f64; 2]], runs: &[&TapeRun], tape: &TapeRoll) {
+    let half = tape.lap.to_mm() / 2.0;
+    // A little less than a roll, since a run is longer on a cambered deck than in plan.
+    let longest = (tape.roll - tape.lap).to_mm();
+    let count = (round.length / 40.0).ceil();
+    let step = round.length / count;
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "small and positive"
+    )]
+    let whole = |value: f64| value as usize;
+    let count = whole(count);
+    let allowed: Vec<bool> = (0..count)
+        .map(|at| round.clear(step * at as f64, bends) - half >= JOIN_CLEAR)
+        .collect();
+    let room = (2.0 * (JOIN_CLEAR + half)).max(longest / 10.0);
+    let least = whole((room.min(longest / 2.0) / step).ceil());
+    let most = whole(longest * 0.97 / step);
+    // Some join stands within any stretch as long as a roll.
+    let starts = (0..count.min(most)).filter(|start| allowed[*start]);
+    let fewest = starts
+        .filter_map(|start| {
+            let mut joins: Vec<Option<usize>> = vec![None; count + 1];
+            joins[0] = Some(1);
+            for at in 0..count {
+                let Some(known) = joins[at] else { continue };
+                for next in at + least..=(at + most).min(count) {
+                    let own = if next == count { known } else { known + 1 };
+                    if next == count || allowed[(start + next) % count] {
+                        joins[next] = Some(joins[next].map_or(own, |best| best.min(own)));
+                    }
+                }
+            }
+            joins[count]
+        })
+        .min();
+    if let Some(fewest) = fewest {
+        let name = runs[0].name;
+        assert!(
+            runs.len() <= fewest,
+            "{name}: {} where {fewest} do",
+            runs.len()
+        );
+        let exceptions = runs.iter().filter(|run| run.begin.is_exception()).count();
+        assert_eq!(exceptions, 0, "{name}");
     }
 }
 

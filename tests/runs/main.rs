@@ -105,7 +105,7 @@ fn assert_sound(job: &Job) {
                     );
                     assert_ends(run);
                 }
-                joins::assert_clear(&pass.runs, kind, roll.lap);
+                joins::assert_clear(&pass.runs, kind, &roll);
             }
         }
     }
@@ -261,6 +261,32 @@ fn corners_tighter_than_the_tape_bends_are_cut_or_go_round_in_narrower_tape() {
         .collect();
     assert!(!rounds.is_empty());
     assert!(rounds.iter().all(|bend| bend.remedy == Remedy::Cut));
+}
+
+#[test]
+fn the_report_counts_every_tight_corner_once() {
+    for job in demos() {
+        let figures = Figures::of(&job);
+        let report = spile::export::markdown::summary(&figures, &[]);
+        let (_, section) = report
+            .split_once("### Corners too tight")
+            .expect("every demo boat has some");
+        let (section, _) = section.split_once("### Rolls").expect("rolls follow");
+        let counted: usize = section
+            .lines()
+            .filter(|line| line.contains(" pass | "))
+            .map(|line| {
+                let cells: Vec<&str> = line.split('|').map(str::trim).collect();
+                cells[3].parse::<usize>().expect("a count")
+            })
+            .sum();
+        let runs = figures
+            .decks
+            .iter()
+            .flat_map(passes)
+            .flat_map(|pass| &pass.runs);
+        assert_eq!(counted, runs.map(|run| run.tight.len()).sum::<usize>());
+    }
 }
 
 fn random_deck() -> impl Strategy<Value = String> {
