@@ -6,6 +6,8 @@ use std::f64::consts::PI;
 use crate::shape::{Arc, Graph, Point, Ring, Segment, turn_between};
 use crate::units::{Length, LengthUnit};
 
+use super::circle::circle;
+use super::ground::Ground;
 use super::tape;
 
 /// The longest trammel that one person swings on a deck, millimetres. (From memory of what is handy; no source.)
@@ -25,8 +27,10 @@ const SHORT_STRAIGHT: f64 = 150.0;
 const MOST_TURN: f64 = 70.0 * PI / 180.0;
 /// Nearer to each other than this two points cannot be marked, millimetres.
 const APART: f64 = 2.0;
-/// Neighbouring pieces that one line or one arc follows as nearly as this are drawn as that one, millimetres.
+/// Neighbouring pieces that one line or one arc follows as nearly as this are drawn as that one, millimetres ...
 const AS_ONE: f64 = 0.2;
+/// ... and corners, of which a tracing makes many arcs with centres that nobody could tell apart, as nearly as this.
+const AS_ONE_CORNER: f64 = 0.6;
 /// One arc turns by no more than this.
 pub(super) const ONE_ARC: f64 = 1.5 * PI;
 /// How far the batten may pass from the true edge before more offsets are given, tape's rounding not counted, millimetres.
@@ -36,6 +40,11 @@ pub(super) const CLOSEST: f64 = 40.0;
 pub(super) const USUAL: f64 = 300.0;
 /// Parts in which a batten is compared with the true edge, for each step.
 const LOOKS: usize = 12;
+/// The plan, in which pieces are put together.
+const FLAT: Ground<'static> = Ground {
+    surface: None,
+    units: LengthUnit::Millimetre,
+};
 /// Places on each piece at which one for several is compared with them.
 const SHARES: [f64; 5] = [0.0, 0.25, 0.5, 0.75, 1.0];
 
@@ -52,6 +61,9 @@ pub(super) enum Stretch {
 
 /// A ring in stretches, each with where it begins.
 pub(super) fn stretches(ring: &Ring) -> Vec<(Point, Stretch)> {
+    if let Some(halves) = as_circle(ring.segments()) {
+        return halves;
+    }
     let segments = from_the_bow(&merged(&from_a_corner(&fused(ring.segments()))));
     let mut found = Vec::new();
     let mut fair: Vec<Segment> = Vec::new();
@@ -129,6 +141,57 @@ fn joined(last: &Segment, next: &Segment) -> Option<Segment> {
     }
 }
 
+/// A ring that is a circle for all that can be seen, as two halves about one centre.
+fn as_circle(segments: &[Segment]) -> Option<Vec<(Point, Stretch)>> {
+    let arcs = arcs_of(segments)?;
+    let (first, found) = (arcs.first()?, circle(&arcs, &FLAT));
+    let sweep: f64 = arcs.iter().map(|arc| arc.sweep).sum();
+    let is_whole = (sweep.abs() - 2.0 * PI).abs() < TANGENT;
+    (is_whole && found.off < tolerance(found.radius)).then(|| {
+        // Fore and aft of the centre.
+        let from = [PI, 0.0].map(|angle| found.centre + Point::at_angle(angle) * found.radius);
+        [0, 1]
+            .map(|half| {
+                let arc = Arc {
+                    start: from[half],
+                    end: from[1 - half],
+                    centre: found.centre,
+                    radius: found.radius,
+                    sweep: PI.copysign(first.sweep),
+                };
+                (arc.start, Stretch::Arc(arc))
+            })
+            .to_vec()
+    })
+}
+
+/// Arcs alone, all turning the same way.
+fn arcs_of(segments: &[Segment]) -> Option<Vec<Arc>> {
+    let mut arcs: Vec<Arc> = Vec::new();
+    for segment in segments {
+        let Segment::Arc(arc) = segment else {
+            return None;
+        };
+        if arcs
+            .first()
+            .is_some_and(|first| first.sweep * arc.sweep < 0.0)
+        {
+            return None;
+        }
+        arcs.push(*arc);
+    }
+    Some(arcs)
+}
+
+/// How nearly a circle has to follow several arcs to stand for them.
+const fn tolerance(radius: f64) -> f64 {
+    if radius < LEAST_BENT {
+        AS_ONE_CORNER
+    } else {
+        AS_ONE
+    }
+}
+
 fn is_tangent(last: &Segment, next: &Segment) -> bool {
     turn_between(last, next).abs() < TANGENT
 }
@@ -184,16 +247,19 @@ fn as_one(pieces: &[Segment]) -> Option<Segment> {
     if start.distance(end) > APART && seen().all(|at| unit.cross(at - start).abs() < AS_ONE) {
         return Some(Segment::Line(start, end));
     }
-    let half = pieces.iter().map(Segment::length).sum::<f64>() / 2.0;
-    let mut gone = 0.0;
-    let middle = pieces.iter().find_map(|piece| {
-        let length = piece.length();
-        gone += length;
-        (gone >= half).then(|| piece.point_at(1.0 - (gone - half) / length))
-    })?;
-    let arc = Arc::through(start, middle, end)?;
-    let is_near = |at: Point| (at.distance(arc.centre) - arc.radius).abs() < AS_ONE;
-    (arc.sweep.abs() < ONE_ARC && seen().all(is_near)).then_some(Segment::Arc(arc))
+    if let Some(Segment::Arc(arc)) = pieces.first().filter(|_| pieces.len() == 1) {
+        return Some(Segment::Arc(*arc));
+    }
+    let arcs = arcs_of(pieces)?;
+    let sweep: f64 = arcs.iter().map(|arc| arc.sweep).sum();
+    let found = circle(&arcs, &FLAT);
+    (sweep.abs() < ONE_ARC && found.off < tolerance(found.radius)).then_some(Segment::Arc(Arc {
+        start,
+        end,
+        centre: found.centre,
+        radius: found.radius,
+        sweep,
+    }))
 }
 
 /// Begun at the forwardmost joint that is no joint within a fair edge, the one to port of several.

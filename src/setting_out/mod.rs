@@ -4,6 +4,7 @@
 //! that catch a slip; all as a tape shows them.
 
 mod checks;
+mod circle;
 mod edges;
 mod ground;
 mod marks;

@@ -5,10 +5,9 @@
 //! to bend a batten through, so close that it makes no difference how the batten would run by itself; and an arc gets the
 //! centre and radius that a trammel or a round object on the deck needs, in two arcs or four where one would be off.
 
-use nalgebra::{Matrix3, Vector3};
-
 use crate::shape::{Arc, Point, Segment};
 
+use super::circle::circle;
 use super::edges::{BATTEN, CLOSEST, ONE_ARC, Stretch, over_base, strays};
 use super::ground::Ground;
 
@@ -16,16 +15,8 @@ use super::ground::Ground;
 const SIDEWAYS: f64 = 0.5;
 /// How far a circle drawn on the deck may be off the true arc, millimetres.
 const ROUND: f64 = 0.7;
-/// An arc that turns by less than this keeps its centre, radians: too little of a circle to find another from.
-const SHORT_ARC: f64 = 0.5;
 /// An arc is halved so often at most.
 const HALVINGS: u32 = 2;
-/// Rounds of finding a centre; three do.
-const ROUNDS: usize = 6;
-/// Step over which a distance is differenced, millimetres.
-const STEP: f64 = 0.5;
-/// Places on an arc that its circle is found from.
-const SHARES: [f64; 7] = [0.0, 1.0 / 6.0, 1.0 / 3.0, 0.5, 2.0 / 3.0, 5.0 / 6.0, 1.0];
 
 /// The stretches of a ring as they are drawn on the deck.
 pub(super) fn on_deck(ring: &[(Point, Stretch)], ground: &Ground<'_>) -> Vec<(Point, Stretch)> {
@@ -162,63 +153,4 @@ fn round(arcs: &[Arc], halvings: u32, ground: &Ground<'_>, found: &mut Vec<(Poin
         sweep: arcs.iter().map(|arc| arc.sweep).sum(),
     };
     found.push((arc.start, Stretch::Arc(arc)));
-}
-
-/// A circle drawn on the deck.
-struct Circle {
-    centre: Point,
-    /// With the tape on the deck.
-    radius: f64,
-    /// How far it is off the arcs it stands for, at most.
-    off: f64,
-}
-
-fn circle(arcs: &[Arc], ground: &Ground<'_>) -> Circle {
-    let places: Vec<Point> = arcs
-        .iter()
-        .flat_map(|arc| SHARES.map(|share| Segment::Arc(*arc).point_at(share)))
-        .collect();
-    let sweep: f64 = arcs.iter().map(|arc| arc.sweep).sum();
-    let reaches = |centre: Point| -> Vec<f64> {
-        places
-            .iter()
-            .map(|place| ground.distance(centre, *place))
-            .collect()
-    };
-    let mean = |reaches: &[f64]| reaches.iter().sum::<f64>() / reaches.len() as f64;
-    let mut centre = arcs.first().map_or(Point::ORIGIN, |arc| arc.centre);
-    let mut radius = mean(&reaches(centre));
-    if sweep.abs() > SHORT_ARC {
-        // Gauss and Newton's method for equal distances.
-        for _ in 0..ROUNDS {
-            let here = reaches(centre);
-            let by_x = reaches(centre + Point::new(STEP, 0.0));
-            let by_y = reaches(centre + Point::new(0.0, STEP));
-            let mut normal = Matrix3::<f64>::zeros();
-            let mut right = Vector3::<f64>::zeros();
-            for index in 0..places.len() {
-                let row = Vector3::new(
-                    (by_x[index] - here[index]) / STEP,
-                    (by_y[index] - here[index]) / STEP,
-                    -1.0,
-                );
-                normal += row * row.transpose();
-                right -= row * (here[index] - radius);
-            }
-            let Some(step) = normal.lu().solve(&right) else {
-                break;
-            };
-            centre = centre + Point::new(step[0], step[1]);
-            radius += step[2];
-        }
-    }
-    let off = reaches(centre)
-        .iter()
-        .map(|reach| (reach - radius).abs())
-        .fold(0.0, f64::max);
-    Circle {
-        centre,
-        radius,
-        off,
-    }
 }
