@@ -1326,7 +1326,7 @@ fn any_corner() -> impl Strategy<Value = Corner> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(300))]
+    #![proptest_config(ProptestConfig::with_cases(150))]
 
     #[test]
     fn any_plausible_table_gives_a_sound_edge_or_a_fault(table in plausible_table()) {
