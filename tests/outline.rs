@@ -305,7 +305,7 @@ const LAUNCH: [[f64; 2]; 12] = [
     [8000.0, 1660.0],
     [9500.0, 1500.0],
     [10500.0, 1340.0],
-    [11000.0, 1230.0],
+    [11000.0, 1240.0],
 ];
 
 #[test]
@@ -444,7 +444,13 @@ fn port_is_the_mirror_image_of_starboard_to_the_last_bit() {
     let mut outline = table(&LAUNCH);
     outline.forward = End::Round;
     outline.knuckles = vec![Placed::new(mm(6500.0), at(300))];
-    let plan = plan(&deck(Outline::HalfBreadths(outline)));
+    // This launch's bow is not round: that is said, and is no matter here.
+    let (plan, warnings) = traced(&deck(Outline::HalfBreadths(outline)));
+    assert!(
+        warnings
+            .iter()
+            .all(|said| said.code == "unfair-half-breadth")
+    );
     let segments = plan.outline.ring.segments();
     let of = |name: &str| -> Vec<Segment> {
         segments
@@ -486,7 +492,7 @@ fn edges_are_named_and_the_open_end_closes_straight() {
         .unwrap();
     assert_eq!(
         plan.outline.ring.segments()[aft],
-        Segment::Line(Point::new(11000.0, -1230.0), Point::new(11000.0, 1230.0))
+        Segment::Line(Point::new(11000.0, -1240.0), Point::new(11000.0, 1240.0))
     );
 }
 
@@ -1320,7 +1326,7 @@ fn any_corner() -> impl Strategy<Value = Corner> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(300))]
+    #![proptest_config(ProptestConfig::with_cases(150))]
 
     #[test]
     fn any_plausible_table_gives_a_sound_edge_or_a_fault(table in plausible_table()) {
