@@ -430,11 +430,16 @@ fn a_plan_writes_every_paper_and_names_each() {
         "figures.json",
         "first.png",
         "first.svg",
+        "full-size.dxf",
+        "full-size.svg",
         "pattern.png",
         "pattern.svg",
         "reversed.png",
         "reversed.svg",
+        "setting-out.csv",
+        "setting-out.pdf",
         "summary.md",
+        "template.pdf",
     ];
     let papers = papers.map(|name| format!("output/deck/{name}"));
     assert_eq!(named, papers);
@@ -451,8 +456,9 @@ fn a_plan_writes_every_paper_and_names_each() {
     let json = yard.run(&["figures", "deck.toml", "--json"]);
     assert!(fs::read(yard.path("output/deck/figures.json")).expect("there") == json.stdout);
     let summary = fs::read_to_string(yard.path("output/deck/summary.md")).expect("there");
-    for name in ["pattern.svg", "first.svg", "reversed.svg"] {
-        assert!(summary.contains(name), "{summary}");
+    for name in papers.iter().filter_map(|name| name.rsplit('/').next()) {
+        let is_listed = name == "summary.md" || summary.contains(name);
+        assert!(is_listed, "{name} is not in: {summary}");
     }
 }
 

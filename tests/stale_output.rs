@@ -128,6 +128,23 @@ fn what_a_person_could_see_is_a_difference() {
     picture.data_mut()[3] = 200;
     let dotted = picture.encode_png().expect("bytes");
     assert!(alike(png, &blank, &nearly));
+
+    let pdf = Path::new("a.pdf");
+    let written = |line: &str| {
+        let packed = miniz_oxide::deflate::compress_to_vec_zlib(line.as_bytes(), 6);
+        let mut bytes =
+            format!("1 0 obj\n<<\n  /Length {}\n>>\nstream\n", packed.len()).into_bytes();
+        bytes.extend(packed);
+        bytes.extend(b"\nendstream\nxref\n0 1\n");
+        bytes
+    };
+    assert!(alike(pdf, &written("12.3451 8 l"), &written("12.345 8 l")));
+    assert!(!alike(pdf, &written("12.3451 8 l"), &written("12.355 8 l")));
+    assert!(!alike(
+        pdf,
+        &written("12.3451 8 l"),
+        &written("12.3451 8 m")
+    ));
     assert!(!alike(png, &blank, &dotted));
 }
 
@@ -138,6 +155,7 @@ fn alike(file: &Path, kept: &[u8], fresh: &[u8]) -> bool {
     }
     match extension(file).as_str() {
         "png" => same_picture(kept, fresh),
+        "pdf" => same_document(kept, fresh),
         // The last decimal that is written may fall either way.
         "svg" => same_text(kept, fresh, |_| 0.001_1),
         _ => same_text(kept, fresh, |size| 1e-9 * size.max(1.0)),
@@ -152,6 +170,62 @@ fn same_picture(kept: &[u8], fresh: &[u8]) -> bool {
     let mut channels = kept.data().iter().zip(fresh.data());
     (kept.width(), kept.height()) == (fresh.width(), fresh.height())
         && channels.all(|(kept, fresh)| kept.abs_diff(*fresh) <= 8)
+}
+
+/// The same objects, with the same contents where they are taken out of their compression. How long a stream became, and
+/// so where objects begin, is no matter.
+fn same_document(kept: &[u8], fresh: &[u8]) -> bool {
+    let (kept, fresh) = (streams(kept), streams(fresh));
+    kept.len() == fresh.len()
+        && kept.iter().zip(&fresh).all(|(kept, fresh)| {
+            let is_text = std::str::from_utf8(&kept.contents).is_ok();
+            same_text(kept.before.as_bytes(), fresh.before.as_bytes(), |_| 0.003)
+                && if is_text {
+                    same_text(&kept.contents, &fresh.contents, |_| 0.003)
+                } else {
+                    kept.contents == fresh.contents
+                }
+        })
+}
+
+/// A stream of a PDF and what stands before it.
+struct Stream {
+    before: String,
+    contents: Vec<u8>,
+}
+
+/// The last is what follows the last stream, up to the table of places.
+fn streams(pdf: &[u8]) -> Vec<Stream> {
+    let mut streams = Vec::new();
+    let mut rest = pdf;
+    while let Some(at) = position(rest, b"stream\n") {
+        let (before, from) = (&rest[..at], &rest[at + 7..]);
+        let length = position(from, b"\nendstream").expect("a stream ends");
+        let contents = &from[..length];
+        streams.push(Stream {
+            before: without_lengths(before),
+            contents: miniz_oxide::inflate::decompress_to_vec_zlib(contents)
+                .unwrap_or_else(|_| contents.to_vec()),
+        });
+        rest = &from[length + 10..];
+    }
+    let end = position(rest, b"xref\n").unwrap_or(rest.len());
+    streams.push(Stream {
+        before: without_lengths(&rest[..end]),
+        contents: Vec::new(),
+    });
+    streams
+}
+
+fn without_lengths(text: &[u8]) -> String {
+    let text = String::from_utf8_lossy(text);
+    let lines = text.lines().filter(|line| !line.contains("/Length"));
+    lines.collect::<Vec<_>>().join("\n")
+}
+
+fn position(text: &[u8], sought: &[u8]) -> Option<usize> {
+    text.windows(sought.len())
+        .position(|window| window == sought)
 }
 
 fn same_text(kept: &[u8], fresh: &[u8], slack: impl Fn(f64) -> f64) -> bool {

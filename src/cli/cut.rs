@@ -84,16 +84,6 @@ enum Lines {
 }
 
 impl Lines {
-    const USUAL: [Self; 7] = [
-        Self::Paint,
-        Self::Tape,
-        Self::Edge,
-        Self::Opening,
-        Self::Fitting,
-        Self::Centreline,
-        Self::Registration,
-    ];
-
     const fn layers(self) -> &'static [CutLayer] {
         match self {
             Self::Paint => &[CutLayer::PaintLine],
@@ -168,16 +158,14 @@ impl Cut {
                 .map(|text| length_of(option, text, units))
                 .transpose()
         };
-        let chosen: &[Lines] = match (self.layers.as_slice(), self.stencil) {
-            ([], false) => &Lines::USUAL,
-            ([], true) => &[Lines::Paint, Lines::Registration],
-            (given, _) => given,
+        let mut layers: Vec<CutLayer> = match (self.layers.as_slice(), self.stencil) {
+            ([], false) => CutRequest::default().layers,
+            ([], true) => vec![CutLayer::Registration],
+            (given, _) => {
+                let layers = given.iter().flat_map(|lines| lines.layers());
+                layers.copied().collect()
+            }
         };
-        let mut layers: Vec<CutLayer> = chosen
-            .iter()
-            .flat_map(|lines| lines.layers())
-            .copied()
-            .collect();
         if self.stencil {
             // The windows are what is cut of paint lines and fields.
             layers.retain(|layer| !matches!(layer, CutLayer::PaintLine | CutLayer::Field));

@@ -9,6 +9,7 @@ mod cut;
 mod figures;
 mod measure;
 mod new;
+mod onto_deck;
 mod pages;
 mod plan;
 mod read;

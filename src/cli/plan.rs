@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 
 use super::console::Console;
+use super::onto_deck::{self, Written};
 use super::read::{self, Worked};
 use super::sheet::{self, PaperArguments};
 use super::{Status, Stop, write_fault};
@@ -17,7 +18,7 @@ use crate::export::markdown::{self, Picture};
 use crate::export::{csv, cutting_csv, json, svg};
 use crate::figures::Figures;
 
-/// Writes drawings, figures and a summary into a folder
+/// Writes drawings, figures, a cutting list, templates, cutter's files, setting-out tables and a summary into a folder
 #[derive(Args)]
 #[command(after_help = "Example: spile plan layouts/guillemot.toml --out guillemot-plan")]
 pub(super) struct Plan {
@@ -172,12 +173,32 @@ impl Plan {
         }
         let figures = Figures::of(job);
         let json = json::json(&figures).map_err(|error| Status::File.with(error.to_string()))?;
-        add("figures.json", json.into_bytes());
-        add("figures.csv", csv::csv([&figures]).into_bytes());
-        add("cutting-list.csv", cutting_csv([&figures]).into_bytes());
+        let mut others = vec![
+            Written::new(
+                "cutting-list.csv",
+                "every run of tape, in the order of laying",
+                cutting_csv([&figures]).into_bytes(),
+            ),
+            Written::new(
+                "figures.csv",
+                "all figures for a spreadsheet",
+                csv::csv([&figures]).into_bytes(),
+            ),
+            Written::new(
+                "figures.json",
+                "all figures for another program",
+                json.into_bytes(),
+            ),
+        ];
+        others.extend(onto_deck::all(job)?);
+        let mut companions = Vec::new();
+        for other in others {
+            add(&other.companion.name, other.bytes);
+            companions.push(other.companion);
+        }
         add(
             "summary.md",
-            markdown::summary(&figures, &pictures).into_bytes(),
+            markdown::summary(&figures, &pictures, &companions).into_bytes(),
         );
         Ok(files)
     }

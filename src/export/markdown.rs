@@ -19,13 +19,25 @@ pub struct Picture {
     pub svg: String,
 }
 
+/// Another file that lies in the same folder.
+#[derive(Debug, Clone)]
+pub struct Companion {
+    /// What it is, in a few words.
+    pub caption: String,
+    /// Its name.
+    pub name: String,
+}
+
 /// The summary of one layout.
 #[must_use]
-pub fn summary(figures: &Figures, pictures: &[Picture]) -> String {
+pub fn summary(figures: &Figures, pictures: &[Picture], companions: &[Companion]) -> String {
     let units = figures.units;
     let mut text = format!("# {}\n", plain(&figures.title));
     if !pictures.is_empty() {
         text += &drawings(pictures);
+    }
+    if !companions.is_empty() {
+        text += &others(companions);
     }
     if !figures.warnings.is_empty() {
         text += &warnings(figures);
@@ -69,6 +81,17 @@ pub(super) fn drawings(pictures: &[Picture]) -> String {
     }
     if let Some(first) = pictures.first() {
         text += &format!("\n![{}]({})\n", plain(&first.caption), first.png);
+    }
+    text
+}
+
+fn others(companions: &[Companion]) -> String {
+    let mut text = "\n## With this plan\n\nPrint a template at 100 % and measure the square on its first page before the \
+                    rest; `spile template` fits it to other paper, a roll and your printer. `spile setout` adds ties \
+                    from marks on the deck.\n\n"
+        .to_owned();
+    for Companion { caption, name } in companions {
+        text += &format!("- [{name}]({name}): {}\n", plain(caption));
     }
     text
 }
@@ -193,7 +216,7 @@ mod tests {
             png: "pattern.png".to_owned(),
             svg: "pattern.svg".to_owned(),
         };
-        let text = summary(&sample::figures(), &[picture]);
+        let text = summary(&sample::figures(), &[picture], &[]);
         for part in [
             "- The finished pattern, at 1:20: [pattern.svg](pattern.svg)",
             "![The finished pattern](pattern.png)",

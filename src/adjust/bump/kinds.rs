@@ -1,15 +1,15 @@
 //! The kinds of line that readings may lie along, and the third differences that each is known by.
 //!
 //! A kind is: over which share of the length the bending changes; how much it bends; whether it changes quicker at the
-//! start; and which power of the values is as smooth as any other line. Where a deck comes to its stem at an angle that
-//! is the first; where it stands on end there, y rises as a root of the distance, and y² is (that of an ellipse is a
+//! start; and which power of the values is as smooth as any other line. Where the line leaves zero at an angle that is
+//! the first; where it stands on end there, y rises as a root of the distance, and y² is (that of an ellipse is a
 //! parabola). The comparison across powers is that of Box and Cox, "An analysis of transformations", 1964 (from memory).
 
 use super::{Line, Reading};
 use nalgebra::{DMatrix, DVector};
 
-/// Into how many steps the powers from 1 to 2 are divided: a tenth is too coarse to tell a bluff bow from a slip beside
-/// the stem.
+/// Into how many steps the powers from 1 to 2 are divided: a tenth is too coarse to tell a steep start from an error
+/// beside it.
 const POWER_STEPS: u32 = 20;
 /// Over which share of the whole length the bending changes.
 const REACHES: [f64; 4] = [0.22, 0.35, 0.6, 1.1];
@@ -111,7 +111,7 @@ pub(super) struct Powered {
     /// How much a value of the scaled power changes with the value; 0 where it is exact.
     pub(super) slopes: Vec<f64>,
     pub(super) log_slopes: f64,
-    /// How likely the power is beside the others, before any reading is seen: most decks come to the stem at an angle, so
+    /// How likely the power is beside the others, before any reading is seen: most lines leave zero at an angle, so
     /// the first is as likely as all the others together (common practice, no source).
     pub(super) weight: f64,
 }

@@ -123,6 +123,29 @@ pub struct CutRequest {
     pub weed_box: Option<Length>,
 }
 
+impl Default for CutRequest {
+    /// Every line of all decks, with the fields' names as text.
+    fn default() -> Self {
+        Self {
+            deck: None,
+            fields: Vec::new(),
+            layers: vec![
+                CutLayer::PaintLine,
+                CutLayer::TapeFirst,
+                CutLayer::TapeReversed,
+                CutLayer::DeckEdge,
+                CutLayer::Opening,
+                CutLayer::Fitting,
+                CutLayer::Centreline,
+                CutLayer::Registration,
+            ],
+            lettering: Lettering::Text,
+            bridge: None,
+            weed_box: None,
+        }
+    }
+}
+
 /// How names are written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Lettering {
