@@ -1,6 +1,7 @@
 #!/usr/bin/env bash
 # Runs the comparison with what it needs: GEOS's C library as the wheel of shapely 2.2.0 ships it, installed
-# into a virtual environment under target/. Arguments go to the program; `test` runs the crate's tests.
+# into a virtual environment under target/. Arguments go to the program; `test` runs the crate's tests. What measures time
+# is built for release; the rest shares what spile's own tests were built from.
 set -euo pipefail
 cd "$(dirname "$0")"
 
@@ -14,8 +15,12 @@ fi
 SPILE_GEOS=$(ls "$PWD/$venv"/lib/python*/site-packages/shapely.libs/libgeos_c-*.so*)
 export SPILE_GEOS
 
+case "${1:-}" in
+time | growth) exec cargo run --locked --release --quiet -- "$@" ;;
+esac
+export CARGO_TARGET_DIR=../../target
 if [ "${1:-}" = test ]; then
     shift
-    exec cargo test --locked --release "$@"
+    exec cargo test --locked "$@"
 fi
-exec cargo run --locked --release --quiet -- "$@"
+exec cargo run --locked --quiet -- "$@"
