@@ -74,8 +74,8 @@ pub(super) fn passes() -> [(&'static str, OfDeck); 2] {
 }
 
 fn cells(run: &TapeRun, roll: Option<usize>) -> [String; COLUMNS.len() - 3] {
-    let m = |length: Length| length.to(LengthUnit::Metre).to_string();
-    let mm = |value: f64| value.to_string();
+    let m = |length: Length| thousandths(length.to(LengthUnit::Metre));
+    let mm = thousandths;
     let clear = |end: &RunEnd| {
         end.clear
             .map_or_else(String::new, |clear| mm(clear.to_mm()))
@@ -111,6 +111,13 @@ fn cells(run: &TapeRun, roll: Option<usize>) -> [String; COLUMNS.len() - 3] {
         narrower,
         narrower_length,
     ]
+}
+
+/// As nobody cuts finer; the JSON has every digit.
+fn thousandths(value: f64) -> String {
+    // No minus before a nothing.
+    let rounded = (value * 1000.0).round() / 1000.0 + 0.0;
+    rounded.to_string()
 }
 
 const fn lap(lap: Lap) -> &'static str {
