@@ -12,6 +12,7 @@ use std::sync::{Arc, mpsc};
 use std::thread;
 use std::time::Duration;
 
+use spile::DeckJob;
 use spile::layout::{self, Fault, Sources};
 
 const MUTANTS: u64 = 1000;
@@ -104,11 +105,8 @@ fn the_program_ends_with_0_or_1_and_leaves_no_part_of_a_plan() {
         let plan = files_in(&folder.path().join("plan"));
         match output.status.code() {
             Some(0) => {
-                let (decks, round) = deck_counts(&mutant(&demos, number));
-                // Three sheets, three other files, where there are several decks a sheet of each, and one of each
-                // that is laid flat.
-                let sheets = if decks > 1 { 3 + decks } else { 3 } + round;
-                assert_eq!(plan.len(), 2 * sheets + 3, "mutant {number}: {plan:?}");
+                let files = files_of_a_plan(&mutant(&demos, number));
+                assert_eq!(plan.len(), files, "mutant {number}: {plan:?}");
                 seen[0] += 1;
             }
             // 3: the drawing that a demo names does not lie beside its mutant.
@@ -125,14 +123,16 @@ fn the_program_ends_with_0_or_1_and_leaves_no_part_of_a_plan() {
     assert!(seen.iter().all(|count| *count > 0), "{seen:?}");
 }
 
-/// How many decks there are, and how many of them have camber or sheer.
-fn deck_counts(bytes: &[u8]) -> (usize, usize) {
+/// Three sheets; where there are several decks a sheet of each, and one of each that is laid flat; every sheet twice.
+/// Summary, figures twice, cutting list; and five for each deck that has a field.
+fn files_of_a_plan(bytes: &[u8]) -> usize {
     let text = String::from_utf8_lossy(bytes);
-    let decks = layout::read(&text).expect("it was worked out").decks;
-    let round = decks
-        .iter()
-        .filter(|deck| deck.camber.is_some() || deck.sheer.is_some());
-    (decks.len(), round.count())
+    let layout = layout::read(&text).expect("it was worked out");
+    let job = spile::work_out(layout, &Sources::default()).expect("it was worked out");
+    let count = |is: fn(&DeckJob) -> bool| job.decks.iter().filter(|deck| is(deck)).count();
+    let decks = count(|_| true);
+    let sheets = if decks > 1 { 3 + decks } else { 3 } + count(|deck| deck.surface.is_some());
+    2 * sheets + 4 + 5 * count(|deck| !deck.pattern.fields.is_empty())
 }
 
 /// Whether it was worked out; or what is wrong with how it was refused.
