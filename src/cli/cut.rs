@@ -6,9 +6,9 @@ use clap::{Args, ValueEnum};
 
 use super::console::Console;
 use super::size::length_of;
-use super::{Status, Stop, read, write_fault};
+use super::{Status, Stop, read, write_and_name};
 use crate::drawing::{CutFile, CutLayer, CutRequest, Lettering, cut};
-use crate::export::files::{Existing, NewFile, write_whole};
+use crate::export::files::NewFile;
 use crate::export::{cut_svg, dxf};
 use crate::units::{Length, LengthUnit};
 
@@ -144,12 +144,10 @@ impl Cut {
                 ));
             }
         }
-        write_whole(
+        write_and_name(
             &[NewFile::new(&self.out, write(&file).into_bytes())],
-            Existing::Replace,
+            console,
         )
-        .map_err(write_fault)?;
-        console.output(format!("{}\n", self.out.display()))
     }
 
     fn request(&self, units: LengthUnit) -> Result<CutRequest, Stop> {

@@ -8,9 +8,8 @@ use super::console::Console;
 use super::pages::files;
 use super::sheet::{format_of, paper};
 use super::size::{Units, length_of};
-use super::{Status, Stop, read, write_fault};
+use super::{Status, Stop, read, write_and_name};
 use crate::drawing::{self, Paper};
-use crate::export::files::{Existing, write_whole};
 use crate::outline::DeckPlan;
 use crate::outline::measuring::{Counts, MOST_ROWS, Measuring};
 
@@ -75,20 +74,10 @@ impl Measure {
     pub(super) fn run(&self, console: &Console) -> Result<(), Stop> {
         let format = format_of(&self.out)?;
         let measuring = self.measuring(console)?;
-        let usual = if measuring.units.is_imperial() {
-            Paper::Letter
-        } else {
-            Paper::A4
-        };
-        let paper = self.paper.unwrap_or(usual);
+        let paper = self.paper.unwrap_or(Paper::at_home(measuring.units));
         let pages = drawing::form(&measuring, paper, self.date.as_deref());
         let files = files(&self.out, format, &pages)?;
-        write_whole(&files, Existing::Replace).map_err(write_fault)?;
-        let lines: Vec<String> = files
-            .iter()
-            .map(|file| format!("{}\n", file.path.display()))
-            .collect();
-        console.output(lines.concat())
+        write_and_name(&files, console)
     }
 
     fn measuring(&self, console: &Console) -> Result<Measuring, Stop> {

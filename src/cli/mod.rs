@@ -24,7 +24,7 @@ use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
 
-use crate::export::files::WriteFault;
+use crate::export::files::{Existing, NewFile, WriteFault, write_whole};
 use console::Console;
 
 /// Lays out a boat's non-skid deck pattern: fields, borders, masking, areas, drawings to scale.
@@ -98,6 +98,16 @@ fn write_fault(fault: WriteFault) -> Stop {
         fault.path.display(),
         fault.error
     ))
+}
+
+/// Writes all of them or none, in place of what stands there, and names each on standard output.
+fn write_and_name(files: &[NewFile], console: &Console) -> Result<(), Stop> {
+    write_whole(files, Existing::Replace).map_err(write_fault)?;
+    let lines: Vec<String> = files
+        .iter()
+        .map(|file| format!("{}\n", file.path.display()))
+        .collect();
+    console.output(lines.concat())
 }
 
 /// Runs the command that the process was started with.

@@ -45,14 +45,6 @@ pub(super) fn all(job: &Job) -> Result<Vec<Written>, Stop> {
     Ok(made.into_iter().flatten().collect())
 }
 
-fn paper(job: &Job) -> Paper {
-    if job.layout.units.is_imperial() {
-        Paper::Letter
-    } else {
-        Paper::A4
-    }
-}
-
 /// A file of one deck, whose name stands before it where there are several.
 fn written(job: &Job, deck: &DeckJob, name: &str, caption: &str, bytes: Vec<u8>) -> Written {
     if job.decks.len() == 1 {
@@ -77,7 +69,7 @@ fn templates(job: &Job, deck: &DeckJob) -> Result<Vec<Written>, Stop> {
     };
     let full = drawing::full_size(job, &wanted).map_err(|fault| usage(&fault))?;
     let request = TemplateRequest {
-        paper: paper(job),
+        paper: Paper::at_home(job.layout.units),
         ..TemplateRequest::default()
     };
     let made = template(&full, &request).map_err(|fault| usage(&fault))?;
@@ -118,7 +110,7 @@ fn cuts(job: &Job, deck: &DeckJob) -> Result<Vec<Written>, Stop> {
 fn set_outs(job: &Job, deck: &DeckJob) -> Result<Vec<Written>, Stop> {
     let set = set_out(deck, &[]);
     let decks = [SetOutDeck { deck, out: &set }];
-    let pages = set_out_pages(&job.layout.title, &decks, paper(job));
+    let pages = set_out_pages(&job.layout.title, &decks, Paper::at_home(job.layout.units));
     let bytes = pdf(&job.layout.title, &pages).map_err(|fault| usage(&fault))?;
     Ok(vec![
         written(

@@ -9,11 +9,11 @@ use super::console::Console;
 use super::onto_deck::{self, Written};
 use super::read::{self, Worked};
 use super::sheet::{self, PaperArguments};
-use super::{Status, Stop, write_fault};
+use super::{Status, Stop, write_and_name};
 use crate::Job;
 use crate::concurrent;
 use crate::drawing::View;
-use crate::export::files::{Existing, NewFile, write_whole};
+use crate::export::files::NewFile;
 use crate::export::markdown::{self, Picture};
 use crate::export::{csv, cutting_csv, json, svg};
 use crate::figures::Figures;
@@ -106,12 +106,7 @@ impl Plan {
             one.say_warnings(console);
             files.extend(self.files(one, folder, console)?);
         }
-        write_whole(&files, Existing::Replace).map_err(write_fault)?;
-        let lines: Vec<String> = files
-            .iter()
-            .map(|file| format!("{}\n", file.path.display()))
-            .collect();
-        console.output(lines.concat())
+        write_and_name(&files, console)
     }
 
     /// Where each layout's files go; no two into one folder.

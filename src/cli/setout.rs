@@ -7,9 +7,9 @@ use clap::Args;
 
 use super::console::Console;
 use super::sheet::{self, paper};
-use super::{Status, Stop, pages, read, write_fault};
+use super::{Status, Stop, pages, read, write_and_name};
 use crate::drawing::{Paper, SetOutDeck, set_out_pages};
-use crate::export::files::{Existing, NewFile, write_whole};
+use crate::export::files::NewFile;
 use crate::export::setting_out;
 use crate::setting_out::{Mark, SettingOut, marks_fault, marks_on, set_out};
 use crate::shape::Point;
@@ -98,17 +98,12 @@ impl Setout {
             Format::Csv => self.whole(setting_out::csv(&set)),
             Format::Markdown => self.whole(setting_out::markdown(&job.layout.title, &set)),
             Format::Pages(kind) => {
-                let usual = if job.layout.units.is_imperial() {
-                    Paper::Letter
-                } else {
-                    Paper::A4
-                };
                 let decks: Vec<SetOutDeck<'_>> = decks
                     .iter()
                     .zip(&set)
                     .map(|(deck, out)| SetOutDeck { deck, out })
                     .collect();
-                let paper = self.paper.unwrap_or(usual);
+                let paper = self.paper.unwrap_or(Paper::at_home(job.layout.units));
                 let made = set_out_pages(&job.layout.title, &decks, paper);
                 let out = self.out.as_deref().unwrap_or(Path::new(""));
                 Written::Files(pages::files(out, kind, &made)?)
@@ -116,14 +111,7 @@ impl Setout {
         };
         match files {
             Written::Text(text) => console.output(text),
-            Written::Files(files) => {
-                write_whole(&files, Existing::Replace).map_err(write_fault)?;
-                let lines: Vec<String> = files
-                    .iter()
-                    .map(|file| format!("{}\n", file.path.display()))
-                    .collect();
-                console.output(lines.concat())
-            }
+            Written::Files(files) => write_and_name(&files, console),
         }
     }
 

@@ -7,10 +7,10 @@ use std::slice;
 use clap::{Args, ValueEnum};
 
 use super::console::Console;
-use super::{Status, Stop, read, write_fault};
+use super::{Status, Stop, read, write_and_name};
 use crate::Job;
 use crate::drawing::{self, Drawing, Paper, Scale, SheetRequest};
-use crate::export::files::{Existing, NewFile, write_whole};
+use crate::export::files::NewFile;
 use crate::export::{pdf, png, svg};
 
 /// Draws a layout to scale, as SVG, PNG or PDF
@@ -157,11 +157,7 @@ impl Sheet {
         };
         match &self.out {
             None => console.output(bytes),
-            Some(path) => {
-                write_whole(&[NewFile::new(path, bytes)], Existing::Replace)
-                    .map_err(write_fault)?;
-                console.output(format!("{}\n", path.display()))
-            }
+            Some(path) => write_and_name(&[NewFile::new(path, bytes)], console),
         }
     }
 }

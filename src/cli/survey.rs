@@ -7,9 +7,9 @@ use clap::Args;
 use super::console::Console;
 use super::read::{self, Worked};
 use super::sheet::{self, PaperArguments};
-use super::{Status, Stop, write_fault};
+use super::{Status, Stop, write_and_name};
 use crate::drawing::View;
-use crate::export::files::{Existing, NewFile, write_whole};
+use crate::export::files::NewFile;
 use crate::export::markdown::Picture;
 use crate::export::{survey_json, survey_report, svg};
 use crate::figures::survey::SurveyFigures;
@@ -47,12 +47,7 @@ impl Survey {
             None => Path::new("output").join(&stem).join("survey"),
         };
         let files = self.files(&worked, &folder, &stem, console)?;
-        write_whole(&files, Existing::Replace).map_err(write_fault)?;
-        let lines: Vec<String> = files
-            .iter()
-            .map(|file| format!("{}\n", file.path.display()))
-            .collect();
-        console.output(lines.concat())
+        write_and_name(&files, console)
     }
 
     fn files(

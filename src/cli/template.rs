@@ -7,12 +7,11 @@ use clap::Args;
 use super::console::Console;
 use super::pages::files;
 use super::sheet::{format_of, paper};
-use super::{Status, Stop, read, write_fault};
+use super::{Status, Stop, read, write_and_name};
 use crate::drawing::{
     self, FullSize, Paper, Roll, SheetCount, TemplateRequest, Wanted, check_square, roll_length,
     sheet_counts, template,
 };
-use crate::export::files::{Existing, write_whole};
 use crate::units::{Length, LengthUnit, parse_length};
 
 /// Prints the pattern at full size on sheets to be joined up
@@ -96,13 +95,8 @@ impl Template {
         let usage = |fault: String| Status::Usage.with(fault);
         let full =
             drawing::full_size(&worked.job, &wanted).map_err(|fault| usage(fault.to_string()))?;
-        let usual = if units.is_imperial() {
-            Paper::Letter
-        } else {
-            Paper::A4
-        };
         let request = TemplateRequest {
-            paper: self.paper.unwrap_or(usual),
+            paper: self.paper.unwrap_or(Paper::at_home(units)),
             printer_margin: length("--printer-margin", &self.printer_margin, units)?,
             overlap: length("--overlap", &self.overlap, units)?,
             printed_x: printed("--scale-x", self.scale_x.as_deref(), units)?,
@@ -119,7 +113,7 @@ impl Template {
         say_counts(&full, &request, console)?;
         let made = template(&full, &request).map_err(|fault| usage(fault.to_string()))?;
         let files = files(&self.out, format, &made.pages)?;
-        write_whole(&files, Existing::Replace).map_err(write_fault)?;
+        write_and_name(&files, console)?;
         let front = 1 + full.decks.len();
         let way = if made.is_landscape {
             "landscape"
@@ -142,11 +136,7 @@ impl Template {
                 request.paper,
             ),
         });
-        let lines: Vec<String> = files
-            .iter()
-            .map(|file| format!("{}\n", file.path.display()))
-            .collect();
-        console.output(lines.concat())
+        Ok(())
     }
 }
 

@@ -4,6 +4,8 @@
 
 use std::fmt;
 
+use crate::units::LengthUnit;
+
 /// A sheet of paper.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Paper {
@@ -31,6 +33,16 @@ pub enum Paper {
 }
 
 impl Paper {
+    /// The sheet that a printer at home takes: A4, or Letter where lengths are in feet and inches.
+    #[must_use]
+    pub const fn at_home(units: LengthUnit) -> Self {
+        if units.is_imperial() {
+            Self::Letter
+        } else {
+            Self::A4
+        }
+    }
+
     /// All sheets.
     pub const ALL: [Self; 10] = [
         Self::A4,
