@@ -1,11 +1,20 @@
-//! Lengths and areas as people write and read them, metric and in feet and inches.
-//! Inside, every length is millimetres; a unit appears only where text comes in or goes out.
+//! Lengths, areas, volumes, masses, times, temperatures and money as people write and read them, metric and US.
+//! Inside, every quantity is of a type that hides its unit; a unit appears only where text comes in or goes out.
 
+mod amounts;
 mod area;
 mod length;
+mod money;
 mod parse;
+mod quantity;
 mod show;
 
+pub use amounts::{
+    AreaPace, Density, LengthPace, Mass, MassPerArea, Share, SpreadingRate, Temperature, Time,
+    Volume,
+};
 pub use area::Area;
 pub use length::{Length, LengthUnit};
+pub use money::{Currency, Money, MoneyFault};
 pub use parse::{LengthFault, parse_length};
+pub use quantity::{Dimension, Quantity};
