@@ -1,0 +1,6 @@
+//! What a job takes: films, mixes, batches, cans. Comes in: areas and what a product's data sheet says. Goes out:
+//! amounts that can be measured, mixed, laid and bought.
+
+mod film;
+
+pub use film::{PotLife, Warming, practical_rate, theoretical_rate, thinned_solids, wet_film};
