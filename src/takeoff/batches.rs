@@ -33,8 +33,8 @@ pub fn batches(pieces: &[Area], most: Area) -> Batches {
     let mut found = Batches::default();
     let mut start = 0;
     for (at, piece) in pieces.iter().enumerate() {
-        // Not `>`: what cannot be compared fits in no batch.
-        if !(*piece <= most) {
+        // What is no number fits in no batch.
+        if *piece > most || piece.partial_cmp(&most).is_none() {
             found.batches.extend(evenly(pieces, start..at, most));
             found.batches.push(at..at + 1);
             found.too_large.push(at);

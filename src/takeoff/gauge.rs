@@ -1,9 +1,16 @@
-//! What a mix is measured with. Comes in: the parts of a product's components, the marks of a cup, the steps of a scale.
-//! Goes out: each as a sound value, and what is said where the one cannot be measured with the other.
+//! What a mix is measured with. Comes in: the parts of a product's components, the marks of a cup, the steps of a
+//! scale. Goes out: each as a sound value, the parts as the gauge reads them, and what is said where the one cannot
+//! be measured with the other.
 
 use std::fmt;
 
-use crate::units::{Mass, Share, Volume};
+use crate::units::{Density, Mass, Share, Volume};
+
+/// Whole-number ratios of no more parts than this together are never rounded.
+const SIMPLE: u32 = 20;
+
+/// Rounding errors forgiven, as a share.
+pub(super) const SLACK: f64 = 1e-9;
 
 /// The most steps of a gauge that are counted.
 pub(super) const MOST_STEPS: f64 = 1e6;
@@ -119,6 +126,103 @@ pub enum MixFault {
     },
     /// The need is no amount, or more than a million steps; or the tolerance is not more than nothing.
     NoAmount,
+}
+
+/// What the gauge reads of each component, and the room that each step of it takes.
+pub(super) struct OnGauge {
+    pub(super) parts: Vec<f64>,
+    pub(super) step_volumes: Vec<f64>,
+}
+
+impl OnGauge {
+    pub(super) fn of(
+        ratio: &Ratio,
+        densities: &[Density],
+        gauge: &Gauge,
+    ) -> Result<Self, MixFault> {
+        let step = gauge.step.base();
+        let poured = matches!(gauge.step, Amount::Volume(_));
+        let parts = ratio.parts.clone();
+        if poured && ratio.by == MixBy::Volume {
+            let step_volumes = vec![step; parts.len()];
+            return Ok(Self {
+                parts,
+                step_volumes,
+            });
+        }
+        let heavy: Vec<f64> = densities
+            .iter()
+            .map(|one| one.to_kilograms_per_litre())
+            .collect();
+        let sound = heavy.iter().all(|one| one.is_finite() && *one > 0.0);
+        if heavy.len() != parts.len() || !sound {
+            let needed = parts.len();
+            return Err(MixFault::Densities { needed });
+        }
+        let each = |turn: fn(f64, f64) -> f64| -> Vec<f64> {
+            parts
+                .iter()
+                .zip(&heavy)
+                .map(|(part, heavy)| turn(*part, *heavy))
+                .collect()
+        };
+        Ok(Self {
+            parts: match (poured, ratio.by) {
+                (true, MixBy::Mass) => each(|part, heavy| part / heavy),
+                (false, MixBy::Volume) => each(|part, heavy| part * heavy),
+                _ => parts.clone(),
+            },
+            step_volumes: heavy
+                .iter()
+                .map(|one| if poured { step } else { step / one })
+                .collect(),
+        })
+    }
+
+    pub(super) fn volume(&self, steps: &[f64]) -> f64 {
+        steps
+            .iter()
+            .zip(&self.step_volumes)
+            .map(|(steps, one)| steps * one)
+            .sum()
+    }
+
+    /// The greatest part by the least of what is measured for one part, less one.
+    pub(super) fn off(&self, steps: &[f64]) -> f64 {
+        let each = || {
+            steps
+                .iter()
+                .zip(&self.parts)
+                .map(|(steps, part)| steps / part)
+        };
+        each().fold(0.0, f64::max) / each().fold(f64::INFINITY, f64::min) - 1.0
+    }
+
+    /// The component with the fewest parts.
+    pub(super) fn smallest(&self) -> (usize, f64) {
+        let parts = self.parts.iter().copied().enumerate();
+        parts.fold((0, f64::INFINITY), |least, one| {
+            if one.1 < least.1 { one } else { least }
+        })
+    }
+
+    /// The parts as small whole numbers, where they are that.
+    pub(super) fn simple(&self) -> Option<Vec<f64>> {
+        let (_, smallest) = self.smallest();
+        (1..=SIMPLE).find_map(|times| {
+            let scaled: Vec<f64> = self
+                .parts
+                .iter()
+                .map(|part| part / smallest * f64::from(times))
+                .collect();
+            let whole: Vec<f64> = scaled.iter().map(|part| part.round()).collect();
+            let exact = scaled
+                .iter()
+                .zip(&whole)
+                .all(|(one, whole)| (one - whole).abs() < SLACK * one);
+            (exact && whole.iter().sum::<f64>() <= f64::from(SIMPLE)).then_some(whole)
+        })
+    }
 }
 
 impl fmt::Display for MixFault {

@@ -1,17 +1,11 @@
 //! Mixing what can be measured. Comes in: how much is needed, a ratio and the gauge at hand. Goes out: whole steps of
 //! each component, so that what several batches take adds up exactly; or why it cannot be measured.
 
-use super::gauge::{Amount, Gauge, MOST_STEPS, MixBy, MixFault, Ratio};
+use super::gauge::{Amount, Gauge, MOST_STEPS, MixFault, OnGauge, Ratio, SLACK};
 use crate::units::{Density, Share, Volume};
 
 /// How far a ratio may be off, where the data sheet does not say: common practice, no source.
 pub const TOLERANCE: Share = Share::per_cent(2.0);
-
-/// Whole-number ratios of no more parts than this together are never rounded.
-const SIMPLE: u32 = 20;
-
-/// Rounding errors forgiven, as a share.
-const SLACK: f64 = 1e-9;
 
 /// One component of a mix.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -35,99 +29,6 @@ pub struct Mix {
     pub off: Share,
     /// What half a step misread is of the smallest component. So small a batch is better weighed where this is large.
     pub misreading: Share,
-}
-
-/// What the gauge reads of each component, and the room that each step of it takes.
-struct OnGauge {
-    parts: Vec<f64>,
-    step_volumes: Vec<f64>,
-}
-
-impl OnGauge {
-    fn of(ratio: &Ratio, densities: &[Density], gauge: &Gauge) -> Result<Self, MixFault> {
-        let step = gauge.step.base();
-        let poured = matches!(gauge.step, Amount::Volume(_));
-        let parts = ratio.parts().to_vec();
-        if poured && ratio.by() == MixBy::Volume {
-            let step_volumes = vec![step; parts.len()];
-            return Ok(Self {
-                parts,
-                step_volumes,
-            });
-        }
-        let heavy: Vec<f64> = densities
-            .iter()
-            .map(|one| one.to_kilograms_per_litre())
-            .collect();
-        let sound = heavy.iter().all(|one| one.is_finite() && *one > 0.0);
-        if heavy.len() != parts.len() || !sound {
-            let needed = parts.len();
-            return Err(MixFault::Densities { needed });
-        }
-        let each = |turn: fn(f64, f64) -> f64| -> Vec<f64> {
-            parts
-                .iter()
-                .zip(&heavy)
-                .map(|(part, heavy)| turn(*part, *heavy))
-                .collect()
-        };
-        Ok(Self {
-            parts: match (poured, ratio.by()) {
-                (true, MixBy::Mass) => each(|part, heavy| part / heavy),
-                (false, MixBy::Volume) => each(|part, heavy| part * heavy),
-                _ => parts.clone(),
-            },
-            step_volumes: heavy
-                .iter()
-                .map(|one| if poured { step } else { step / one })
-                .collect(),
-        })
-    }
-
-    fn volume(&self, steps: &[f64]) -> f64 {
-        steps
-            .iter()
-            .zip(&self.step_volumes)
-            .map(|(steps, one)| steps * one)
-            .sum()
-    }
-
-    /// The greatest part by the least of what is measured for one part, less one.
-    fn off(&self, steps: &[f64]) -> f64 {
-        let each = || {
-            steps
-                .iter()
-                .zip(&self.parts)
-                .map(|(steps, part)| steps / part)
-        };
-        each().fold(0.0, f64::max) / each().fold(f64::INFINITY, f64::min) - 1.0
-    }
-
-    /// The component with the fewest parts.
-    fn smallest(&self) -> (usize, f64) {
-        let parts = self.parts.iter().copied().enumerate();
-        parts.fold((0, f64::INFINITY), |least, one| {
-            if one.1 < least.1 { one } else { least }
-        })
-    }
-
-    /// The parts as small whole numbers, where they are that.
-    fn simple(&self) -> Option<Vec<f64>> {
-        let (_, smallest) = self.smallest();
-        (1..=SIMPLE).find_map(|times| {
-            let scaled: Vec<f64> = self
-                .parts
-                .iter()
-                .map(|part| part / smallest * f64::from(times))
-                .collect();
-            let whole: Vec<f64> = scaled.iter().map(|part| part.round()).collect();
-            let exact = scaled
-                .iter()
-                .zip(&whole)
-                .all(|(one, whole)| (one - whole).abs() < SLACK * one);
-            (exact && whole.iter().sum::<f64>() <= f64::from(SIMPLE)).then_some(whole)
-        })
-    }
 }
 
 /// Whether a ratio can be measured at all: with the whole mix in a full vessel, half a step must be no more than the
@@ -321,6 +222,7 @@ fn as_mix(on: &OnGauge, steps: &[f64], gauge: &Gauge) -> Mix {
 
 #[cfg(test)]
 mod tests {
+    use super::super::gauge::MixBy;
     use super::*;
     use crate::units::Mass;
     use proptest::prelude::*;
@@ -505,9 +407,36 @@ mod tests {
             let scale = 1.0 / (tolerance.factor() * on.smallest().1);
             let even: Vec<f64> = parts.iter().map(|part| part * scale).collect();
             let one_each: f64 = on.step_volumes.iter().sum();
-            let bound = on.volume(&even).max(need) + one_each;
-            let round = on.simple().map_or(0.0, |round| on.volume(&round) + need);
-            prop_assert!(mix.total.to_millilitres() <= bound.max(round) * (1.0 + 1e-8));
+            let bound = match on.simple() {
+                Some(round) => need + on.volume(&round),
+                None => on.volume(&even).max(need) + one_each,
+            };
+            prop_assert!(mix.total.to_millilitres() <= bound * (1.0 + 1e-8));
+        }
+
+        /// Every triple of counts tried out.
+        #[test]
+        fn nothing_less_of_three_components_will_do(
+            first in 1.0..6.0_f64, second in 1.0..6.0_f64, need in 1_u32..70, tolerance in 2.0..10.0_f64,
+        ) {
+            let parts = ratio(MixBy::Volume, &[first, second, 1.0]);
+            let gauge = cup(10_000.0, 1.0);
+            let on = OnGauge::of(&parts, &[], &gauge).expect("a ratio");
+            prop_assume!(on.simple().is_none());
+            let tolerance = Share::per_cent(tolerance);
+            let need = Volume::millilitres(f64::from(need));
+            let mix = to_mix(need, &parts, &[], &gauge, tolerance).expect("measurable");
+            let least: u64 = steps(&mix).iter().sum();
+            let least = u32::try_from(least).expect("few");
+            for total in 3..least {
+                for base in 1..total - 1 {
+                    for other in 1..total - base {
+                        let counts = [base, other, total - base - other].map(f64::from);
+                        let enough = f64::from(total) >= need.to_millilitres();
+                        prop_assert!(!enough || on.off(&counts) > tolerance.factor(), "{counts:?} {mix:?}");
+                    }
+                }
+            }
         }
 
         /// Every pair of counts tried out.
