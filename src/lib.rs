@@ -3,7 +3,7 @@
 //! One direction, each stage a plain value that the next one reads:
 //!
 //! ```text
-//! layout file -> layout -> outline -> surface -> pattern -> masking -> figures
+//! layout file -> layout -> outline -> surface -> pattern -> masking -> figures -> takeoff
 //!                             |          |          |          |          |
 //!                             +----------+----------+-- drawing ----------+-> export
 //! ```
@@ -35,6 +35,7 @@ use masking::{Masking, RollPlan};
 use outline::{DeckPlan, Fixed, Warning};
 use pattern::Pattern;
 use surface::Surface;
+use takeoff::Materials;
 
 /// A whole layout worked out, deck by deck.
 #[derive(Debug, Clone)]
@@ -47,6 +48,8 @@ pub struct Job {
     pub decks: Vec<DeckJob>,
     /// Which runs of tape are cut from which roll.
     pub rolls: RollPlan,
+    /// The products that its steps use.
+    pub materials: Materials,
     /// All warnings, deck by deck.
     pub warnings: Vec<Warning>,
 }
@@ -115,7 +118,18 @@ pub struct DeckJob {
 /// The faults of the survey and the drawings; where there are none, those of all decks, each at the entry that
 /// causes it.
 pub fn work_out(layout: Layout, sources: &Sources) -> Result<Job, Vec<Fault>> {
-    let fixed = outline::fix(&layout, sources)?;
+    let (fixed, materials) = match (
+        outline::fix(&layout, sources),
+        takeoff::materials(&layout, sources),
+    ) {
+        (Ok(fixed), Ok(materials)) => (fixed, materials),
+        (fixed, materials) => {
+            let found = [fixed.err(), materials.err()];
+            let mut faults: Vec<Fault> = found.into_iter().flatten().flatten().collect();
+            faults.sort_by_key(|fault| fault.place.start);
+            return Err(faults);
+        }
+    };
     let mut warnings = fixed.warnings.clone();
     let mut plans = Vec::new();
     let mut faults = Vec::new();
@@ -168,6 +182,7 @@ pub fn work_out(layout: Layout, sources: &Sources) -> Result<Job, Vec<Fault>> {
         fixed,
         decks,
         rolls,
+        materials,
         warnings,
     })
 }

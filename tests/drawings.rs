@@ -164,7 +164,9 @@ fn job(title: &str, units: LengthUnit, decks: Vec<DeckJob>) -> Job {
             units,
             decks: Vec::new(),
             tape: Tape::default(),
+            work: Work::default(),
         },
+        materials: spile::takeoff::Materials::default(),
         decks,
         warnings: Vec::new(),
     }

@@ -84,12 +84,25 @@ fn sources(layout: &Layout, path: &Path) -> Result<Sources, Vec<Fault>> {
     let mut faults = Vec::new();
     for drawing in &layout.drawings {
         let name = &drawing.file;
-        match drawing_of(&folder.join(&name.value)) {
+        match contents_of(&folder.join(&name.value)) {
             Ok(bytes) => sources.add(name.value.clone(), bytes),
             Err(error) => faults.push(
                 Fault::new(
                     name.place,
                     format!("cannot read the drawing {}: {error}", name.value),
+                    "looked for beside the layout",
+                )
+                .with_help("the path is taken from the folder the layout is in"),
+            ),
+        }
+    }
+    if let Some(name) = &layout.work.products_file {
+        match contents_of(&folder.join(&name.value)) {
+            Ok(bytes) => sources.add(name.value.clone(), bytes),
+            Err(error) => faults.push(
+                Fault::new(
+                    name.place,
+                    format!("cannot read the products file {}: {error}", name.value),
                     "looked for beside the layout",
                 )
                 .with_help("the path is taken from the folder the layout is in"),
@@ -103,8 +116,8 @@ fn sources(layout: &Layout, path: &Path) -> Result<Sources, Vec<Fault>> {
     }
 }
 
-/// A drawing's bytes, unless there are more than any drawing has.
-fn drawing_of(path: &Path) -> io::Result<Vec<u8>> {
+/// A file's bytes, unless there are more than any drawing has.
+fn contents_of(path: &Path) -> io::Result<Vec<u8>> {
     let metadata = fs::metadata(path)?;
     if metadata.is_dir() {
         return Err(io::Error::new(

@@ -3,6 +3,7 @@
 //! format is known here.
 
 mod canvas;
+mod cost_bars;
 mod cutting;
 mod developed;
 mod dimension;
@@ -20,6 +21,7 @@ mod placing;
 mod scene;
 mod set_out;
 mod sheet;
+mod shopping;
 mod signs;
 mod template;
 mod text;
@@ -29,6 +31,7 @@ mod view_masking;
 mod view_pattern;
 mod view_survey;
 
+pub use cost_bars::cost_bars;
 pub use cutting::{
     BridgeFault, CutFault, CutFile, CutLayer, CutPath, CutRequest, Lettering, TightBend, cut,
 };
@@ -40,6 +43,7 @@ pub use marks::{Anchor, Dash, Drawing, Fill, Layer, Mark, Path, Pen, Run, Text, 
 pub use paper::{Paper, Scale};
 pub use set_out::{SetOutDeck, set_out_pages};
 pub use sheet::{SheetFault, SheetRequest, View, draw};
+pub use shopping::shopping_pages;
 pub use template::{
     Roll, SheetCount, Template, TemplateFault, TemplateRequest, check_square, roll_length,
     sheet_counts, template,

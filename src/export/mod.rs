@@ -20,6 +20,7 @@ mod survey_report;
 mod svg;
 mod svg_path;
 pub mod table;
+pub mod takeoff;
 mod tight_corners;
 
 pub use cut_svg::cut_svg;

@@ -82,6 +82,26 @@ pub struct Excerpt {
     pub label: String,
 }
 
+impl Excerpt {
+    /// The line of `text`, which stands in `file`, on which `place` begins.
+    #[must_use]
+    pub fn at(file: &str, text: &str, place: Place, label: impl Into<String>) -> Self {
+        let place = Place::within(text, place.start..place.end);
+        let before = &text[..place.start];
+        let begin = before.rfind('\n').map_or(0, |at| at + 1);
+        let line = text[begin..].lines().next().unwrap_or_default();
+        let from = (place.start - begin).min(line.len());
+        let to = (place.end - begin).clamp(from, line.len());
+        Self {
+            file: file.to_owned(),
+            line: before.matches('\n').count() + 1,
+            text: line.to_owned(),
+            part: from..to,
+            label: label.into(),
+        }
+    }
+}
+
 /// A place that is pointed out beside a fault, and what is to be said of it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Mention {

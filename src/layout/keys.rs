@@ -1,6 +1,13 @@
 //! Every key a layout file may have: its kind, its default, what it means. This one table says what
 //! the reader accepts and what the schema for editors offers, so that the two cannot drift apart.
 
+mod materials;
+
+pub(super) use materials::PRODUCTS;
+use materials::{JOB, LABOUR, PRODUCT, PRODUCT_ABOUT, STEP, SUPPLIES};
+
+use crate::units::Dimension;
+
 /// A table of the file and the keys it may have.
 #[derive(Debug)]
 pub(super) struct Entry {
@@ -67,6 +74,26 @@ pub(super) enum Kind {
     SquareMetres,
     /// An angle in degrees.
     Degrees,
+    /// A bare number above 0.
+    Number,
+    /// A whole number, 1 or more.
+    Count,
+    /// A list of whole numbers, 1 or more.
+    Counts,
+    /// A number of per cent.
+    PerCent,
+    /// An amount of money: a bare number.
+    Money,
+    /// A temperature: bare degrees Celsius, or text with its unit.
+    Temperature,
+    /// A quantity with its unit, as text.
+    Quantity(&'static Dimension),
+    /// Three of them: slow, likely, fast.
+    Three(&'static Dimension),
+    /// What a can holds: a volume or a mass.
+    Content,
+    /// A list of these words.
+    Words(&'static [&'static str]),
     /// Station and distance from the centreline.
     Point,
     /// A point of a drawing: two bare numbers, or the id of a thing drawn.
@@ -133,8 +160,8 @@ const fn entry(called: &'static str, about: &'static str, keys: &'static [Key]) 
 
 use Absent::{Flag as Yes, Mm, Nothing, Number, Required, Word as Said};
 use Kind::{
-    Degrees, EdgeMargins, Flag, HalfBreadths, Heights, Id, Length, Lengths, Line, Path, Point,
-    Ring, Size, Spot, SpotHeights, SquareMetres, SurveyPoints, Table, Tables, Ties, Word,
+    Degrees, EdgeMargins, Flag, HalfBreadths, Heights, Id, Length, Lengths, Line, Money, Path,
+    Point, Ring, Size, Spot, SpotHeights, SquareMetres, SurveyPoints, Table, Tables, Ties, Word,
 };
 use Sign::{NotNegative, Positive};
 
@@ -196,6 +223,37 @@ pub(super) static LAYOUT: Entry = entry(
             Table(&TAPE),
             Nothing,
             "The tape and film the job uses.",
+        ),
+        key(
+            "products",
+            Line,
+            Nothing,
+            "A file of products that several layouts share, from the layout's own folder.",
+        ),
+        key("product", Tables(&PRODUCT), Nothing, PRODUCT_ABOUT),
+        key(
+            "step",
+            Tables(&STEP),
+            Nothing,
+            "What is done to the deck, one `[[step]]` each, in this order.",
+        ),
+        key(
+            "job",
+            Table(&JOB),
+            Nothing,
+            "People, hours, temperature, money.",
+        ),
+        key(
+            "labour",
+            Table(&LABOUR),
+            Nothing,
+            "How fast one person works.",
+        ),
+        key(
+            "supplies",
+            Table(&SUPPLIES),
+            Nothing,
+            "What is used up beside paint and tape.",
         ),
     ],
 );
@@ -879,6 +937,12 @@ static LINE: Entry = entry(
             Nothing,
             "The least radius that the middle of the tape bends round. Without it: 5 times the width, where its outer edge stretches by a tenth (common practice, no source).",
         ),
+        key(
+            "price",
+            Money,
+            Nothing,
+            "What a roll costs, in the job's currency.",
+        ),
     ],
 );
 
@@ -905,6 +969,12 @@ static EDGE: Entry = entry(
             Nothing,
             "The least radius that the middle of the tape bends round. Without it: 5 times the width, where its outer edge stretches by a tenth (common practice, no source).",
         ),
+        key(
+            "price",
+            Money,
+            Nothing,
+            "What a roll costs, in the job's currency.",
+        ),
     ],
 );
 
@@ -918,6 +988,12 @@ static FILM: Entry = entry(
             Length(Positive),
             Mm(20_000.0),
             "Length of film on a roll.",
+        ),
+        key(
+            "price",
+            Money,
+            Nothing,
+            "What a roll costs, in the job's currency.",
         ),
     ],
 );

@@ -3,6 +3,7 @@
 //! [`read`] gives the [`Layout`]; [`render_faults`] shows what is wrong to the person at the keyboard;
 //! [`schema`] tells editors what may be written; [`starter`] writes a first file.
 
+mod amounts;
 mod fault;
 mod keys;
 mod model;
@@ -14,12 +15,15 @@ mod sources;
 mod starter;
 mod table;
 mod values;
+mod work;
 
 pub use fault::{Excerpt, Fault, Mention, Place, Placed};
 pub use model::*;
-pub use read::read;
+pub use read::{read, read_products};
 pub use report::{Report, render_faults};
 pub use schema::schema;
 pub use settle::{Settled, SettledKind, SettledPoint, SettledShape, SettledTable, settled};
 pub use sources::Sources;
 pub use starter::starter;
+pub use table::nearest as nearest_word;
+pub use work::*;

@@ -1,7 +1,7 @@
 //! What a layout file says, once read: every length a [`Length`], every default filled in, and the
 //! places that later stages need to point at. Nothing is computed here.
 
-use super::{Place, Placed};
+use super::{Place, Placed, Work};
 use crate::shape::Point;
 use crate::units::{Length, LengthUnit};
 
@@ -35,6 +35,8 @@ pub struct Layout {
     pub decks: Vec<Deck>,
     /// The tape and film the job uses.
     pub tape: Tape,
+    /// Products, steps, people, money.
+    pub work: Work,
 }
 
 /// One continuous area to be laid out.

@@ -3,15 +3,21 @@
 mod deck;
 mod drawing;
 mod outline;
+mod products;
+mod steps;
 mod surface;
 mod survey;
 mod syntax;
+mod work;
+
+pub use products::read_products;
 
 use toml::de::DeTable;
 
+use super::keys::LAYOUT;
 use super::table::{Reading, Table};
-use super::{Fault, FilmRoll, Layout, Place, Tape, TapeRoll};
-use crate::units::{Length, LengthUnit};
+use super::{Fault, FilmRoll, Layout, Place, RollPrices, Tape, TapeRoll};
+use crate::units::{Length, LengthUnit, Money};
 
 /// The longest file that is read.
 const MOST_BYTES: usize = 4 << 20;
@@ -63,10 +69,12 @@ fn unit(word: &str) -> LengthUnit {
 }
 
 fn layout<'t>(reading: &mut Reading<'t>, root: &'t DeTable<'t>) -> Option<Layout> {
-    let table = reading.open_layout(root);
+    let table = reading.open_root(&LAYOUT, root);
     reading.units = reading.word(&table, "units").map(unit).unwrap_or_default();
     let title = reading.line(&table, "title");
-    let tape = tape(reading, &table);
+    let mut work = work::work(reading, &table);
+    let (tape, roll_prices) = tape(reading, &table);
+    work.roll_prices = roll_prices;
     let survey = survey::survey(reading, &table);
     let drawings = drawing::drawings(reading, &table);
     let tables = reading.tables(&table, "deck");
@@ -86,19 +94,30 @@ fn layout<'t>(reading: &mut Reading<'t>, root: &'t DeTable<'t>) -> Option<Layout
         drawings,
         decks,
         tape: tape?,
+        work,
     })
 }
 
-fn tape<'t>(reading: &mut Reading<'t>, layout: &Table<'t>) -> Option<Tape> {
+fn tape<'t>(reading: &mut Reading<'t>, layout: &Table<'t>) -> (Option<Tape>, RollPrices) {
+    let mut prices = RollPrices::default();
     let Some(table) = reading.table(layout, "tape") else {
-        return Some(Tape::default());
+        return (Some(Tape::default()), prices);
     };
+    (rolls(reading, &table, &mut prices), prices)
+}
+
+fn rolls<'t>(
+    reading: &mut Reading<'t>,
+    table: &Table<'t>,
+    prices: &mut RollPrices,
+) -> Option<Tape> {
     let default = Tape::default();
-    let line = roll(reading, &table, "line", default.line);
-    let edge = roll(reading, &table, "edge", default.edge);
-    let film = match reading.table(&table, "film") {
+    let line = roll(reading, table, "line", default.line, &mut prices.line);
+    let edge = roll(reading, table, "edge", default.edge, &mut prices.edge);
+    let film = match reading.table(table, "film") {
         None => Some(default.film),
         Some(film) => {
+            prices.film = reading.money(&film, "price");
             let (width, length) = (
                 value(reading, &film, "width"),
                 value(reading, &film, "roll"),
@@ -120,6 +139,7 @@ fn roll<'t>(
     tape: &Table<'t>,
     name: &str,
     default: TapeRoll,
+    price: &mut Option<Money>,
 ) -> Option<TapeRoll> {
     let Some(table) = reading.table(tape, name) else {
         return Some(default);
@@ -128,6 +148,7 @@ fn roll<'t>(
     let roll = value(reading, &table, "roll");
     let lap = value(reading, &table, "lap");
     let least_radius = value(reading, &table, "least_radius");
+    *price = reading.money(&table, "price");
     if let (Some(roll), Some(lap)) = (roll, lap)
         && lap >= roll
     {

@@ -136,6 +136,22 @@ fn value(key: &Key) -> Value {
             "minItems": 2,
             "maxItems": 2
         }),
+        Kind::Number | Kind::PerCent | Kind::Money => json!({ "type": "number", "minimum": 0 }),
+        Kind::Count => json!({ "type": "integer", "minimum": 1 }),
+        Kind::Counts => json!({
+            "type": "array",
+            "minItems": 1,
+            "items": { "type": "integer", "minimum": 1 }
+        }),
+        Kind::Temperature => json!({ "type": ["number", "string"] }),
+        Kind::Quantity(_) | Kind::Content => json!({ "type": "string", "minLength": 2 }),
+        Kind::Three(_) => json!({
+            "type": "array",
+            "items": { "type": "string", "minLength": 2 },
+            "minItems": 3,
+            "maxItems": 3
+        }),
+        Kind::Words(words) => json!({ "type": "array", "items": { "enum": words } }),
         Kind::HalfBreadths => json!({
             "type": "array",
             "minItems": 2,

@@ -9,7 +9,7 @@ use toml::de::{DeTable, DeValue};
 
 use super::keys::{Absent, Entry, Key, Kind, LAYOUT};
 use super::{DrawingFormat, Fault, Place};
-use crate::units::LengthUnit;
+use crate::units::{Currency, LengthUnit};
 
 /// Faults kept; a file with more has one cause.
 const MOST_FAULTS: usize = 1000;
@@ -29,6 +29,12 @@ pub(super) struct Reading<'t> {
     pub(super) points: Vec<String>,
     /// The layout's drawings: what the file calls each, and its format.
     pub(super) drawings: Vec<(String, DrawingFormat)>,
+    /// The currency of prices, once it is known.
+    pub(super) currency: Option<Currency>,
+    /// Whether a currency was given that is none.
+    pub(super) currency_is_at_fault: bool,
+    /// What to write where a price has no currency.
+    pub(super) currency_home: &'static str,
     /// What was found wrong.
     faults: Vec<Fault>,
     /// Whether the text is broken TOML, so that what seems missing may only be unread.
@@ -54,6 +60,11 @@ impl<'t> Table<'t> {
             "{name} is not in the table of keys"
         );
         self.map.get(name)
+    }
+
+    /// Whether a key is there.
+    pub(super) fn has(&self, name: &str) -> bool {
+        self.get(name).is_some()
     }
 
     /// From the key to the end of its value, where they stand together.
@@ -96,6 +107,9 @@ impl<'t> Reading<'t> {
             units: LengthUnit::Millimetre,
             points: Vec::new(),
             drawings: Vec::new(),
+            currency: None,
+            currency_is_at_fault: false,
+            currency_home: "add `currency = \"EUR\"`, or your own, to [job]",
             faults: Vec::new(),
             broken,
             items: 0,
@@ -127,9 +141,9 @@ impl<'t> Reading<'t> {
     }
 
     /// Opens the table of the whole file.
-    pub(super) fn open_layout(&mut self, map: &'t DeTable<'t>) -> Table<'t> {
+    pub(super) fn open_root(&mut self, entry: &'static Entry, map: &'t DeTable<'t>) -> Table<'t> {
         let start = self.place(0..0);
-        self.open(&LAYOUT, map, start)
+        self.open(entry, map, start)
     }
 
     fn open(&mut self, entry: &'static Entry, map: &'t DeTable<'t>, place: Place) -> Table<'t> {
@@ -434,7 +448,7 @@ pub(super) fn shown(text: &str) -> String {
 }
 
 /// The known word within a third of its length.
-pub(super) fn nearest<'k>(written: &str, known: impl Iterator<Item = &'k str>) -> Option<&'k str> {
+pub fn nearest<'k>(written: &str, known: impl Iterator<Item = &'k str>) -> Option<&'k str> {
     if written.len() > 60 {
         return None;
     }
@@ -473,6 +487,31 @@ fn example(key: &Key) -> String {
         Kind::Length(_) | Kind::Degrees => "60",
         Kind::Lengths => "[1200, 2400]",
         Kind::SquareMetres => "0.02",
+        Kind::Number | Kind::PerCent => "15",
+        Kind::Count => "2",
+        Kind::Counts => "[80, 120, 180]",
+        Kind::Money => "38.50",
+        Kind::Temperature => "18",
+        Kind::Content => "\"2.5 L\"",
+        Kind::Quantity(dimension) => {
+            let first = dimension
+                .examples
+                .split([',', ' '])
+                .next()
+                .unwrap_or_default();
+            return if first.ends_with('"') {
+                format!("`{} = {first}`", key.name)
+            } else {
+                format!("`{}`, for example {}", key.name, dimension.examples)
+            };
+        }
+        Kind::Three(dimension) => {
+            return format!(
+                "`{}` = [slow, likely, fast], each such as {}",
+                key.name, dimension.examples
+            );
+        }
+        Kind::Words(words) => return format!("`{} = [\"{}\"]`", key.name, words.join("\", \"")),
         Kind::Point => "[1500, 0]",
         Kind::Spot => "[120, 80]",
         Kind::Size => "[600, 600]",

@@ -418,7 +418,7 @@ impl<'t> Reading<'t> {
 }
 
 /// A TOML number as it is, whatever it is.
-fn number(value: &DeValue<'_>) -> Option<f64> {
+pub(super) fn number(value: &DeValue<'_>) -> Option<f64> {
     match value {
         DeValue::Integer(integer) if integer.radix() == 10 => integer.as_str().parse().ok(),
         #[expect(

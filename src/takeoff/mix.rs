@@ -4,9 +4,6 @@
 use super::gauge::{Amount, Gauge, MOST_STEPS, MixFault, OnGauge, Ratio, SLACK};
 use crate::units::{Density, Share, Volume};
 
-/// How far a ratio may be off, where the data sheet does not say: common practice, no source.
-pub const TOLERANCE: Share = Share::per_cent(2.0);
-
 /// One component of a mix.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Measured {
@@ -226,6 +223,8 @@ mod tests {
     use super::*;
     use crate::units::Mass;
     use proptest::prelude::*;
+
+    const TOLERANCE: Share = Share::per_cent(2.0);
 
     fn ratio(by: MixBy, parts: &[f64]) -> Ratio {
         Ratio::new(by, parts.to_vec()).expect("a ratio")

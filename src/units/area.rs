@@ -1,7 +1,7 @@
 //! An area that hides its unit, like [`Length`](super::Length).
 
 use std::iter::Sum;
-use std::ops::{Add, Sub};
+use std::ops::{Add, Mul, Sub};
 
 use super::LengthUnit;
 use super::show::fixed;
@@ -61,6 +61,13 @@ impl Sub for Area {
     type Output = Self;
     fn sub(self, other: Self) -> Self {
         Self(self.0 - other.0)
+    }
+}
+
+impl Mul<f64> for Area {
+    type Output = Self;
+    fn mul(self, factor: f64) -> Self {
+        Self(self.0 * factor)
     }
 }
 

@@ -2,7 +2,7 @@
 //! `20 min`. Each kind has a type of its own, so that nothing is added or multiplied that has no business together.
 //! Comes in: text. Goes out: the quantity, or what was mistaken and what to write instead.
 
-use super::{Length, LengthFault};
+use super::{Area, Length, LengthFault};
 
 /// A kind of quantity: what it is called, how it is written, its units.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -64,6 +64,23 @@ impl Quantity for Length {
 
     fn to_base(self) -> f64 {
         self.to_mm()
+    }
+}
+
+/// The base unit is the square millimetre.
+impl Quantity for Area {
+    const DIMENSION: Dimension = Dimension {
+        what: "an area",
+        examples: "\"1.5 m2\" or \"16 ft2\"",
+        units: &[("m2", 1e6), ("ft2", 304.8 * 304.8)],
+    };
+
+    fn from_base(amount: f64) -> Self {
+        Self::mm2(amount)
+    }
+
+    fn to_base(self) -> f64 {
+        self.to_mm2()
     }
 }
 

@@ -1,0 +1,103 @@
+//! How amounts, batches and costs are said, the same on every list.
+
+use crate::layout::Content;
+use crate::takeoff::{MoneyRange, Part, Piece, Takeoff, TooLarge};
+use crate::units::{Currency, HourRange, LengthUnit, Money};
+
+pub(super) fn content(content: Content, units: LengthUnit) -> String {
+    match content {
+        Content::Volume(volume) => volume.show(units),
+        Content::Mass(mass) => mass.show(units),
+    }
+}
+
+pub(super) fn money(amount: Option<Money>, currency: Option<Currency>) -> String {
+    match (amount, currency) {
+        (Some(amount), Some(currency)) => amount.show(currency),
+        _ => "price not known".into(),
+    }
+}
+
+pub(super) fn bare(amount: Money, currency: Currency) -> String {
+    amount.show_bare(currency)
+}
+
+/// `12.5`.
+pub(super) fn hours(time: crate::units::Time) -> String {
+    format!("{:.1}", time.to_hours())
+}
+
+/// `12 to 19 h, likely 15`.
+pub(super) fn hour_range(range: HourRange) -> String {
+    format!(
+        "{} to {} h, likely {}",
+        hours(range.low),
+        hours(range.high),
+        hours(range.likely)
+    )
+}
+
+/// `120.00 to 180.00 EUR, likely 150.00`; one amount where all are the same.
+pub(super) fn money_range(range: MoneyRange, currency: Currency) -> String {
+    if range.low == range.high {
+        return range.likely.show(currency);
+    }
+    format!(
+        "{} to {}, likely {}",
+        bare(range.low, currency),
+        range.high.show(currency),
+        bare(range.likely, currency)
+    )
+}
+
+/// `foredeck F1` or `aft-deck, from 8600 to 9400 mm`.
+pub(super) fn piece(piece: &Piece, several: bool, units: LengthUnit) -> String {
+    let deck = if several {
+        format!("{} ", piece.deck)
+    } else {
+        String::new()
+    };
+    match &piece.part {
+        Part::Field(id) => format!("{deck}{id}"),
+        Part::Whole if several => piece.deck.clone(),
+        Part::Whole => "all of it".into(),
+        Part::Stretch(stretch) => format!(
+            "{deck}from {} to {}",
+            stretch.from.show_bare(units),
+            stretch.to.show(units)
+        ),
+    }
+}
+
+/// What is said of a piece that no batch reaches over.
+pub(super) fn too_large(large: &TooLarge, takeoff: &Takeoff) -> String {
+    let units = takeoff.units;
+    let what = match &large.piece.part {
+        Part::Field(id) => format!("field {id} of {}", large.piece.deck),
+        _ => format!("{} in one go", large.piece.deck),
+    };
+    let mut helps = Vec::new();
+    helps.extend(
+        large
+            .parts
+            .map(|parts| format!("strips that break it into {parts} parts")),
+    );
+    helps.extend(
+        large
+            .hands
+            .map(|hands| format!("{hands} people laying at once")),
+    );
+    if let Some(cooler) = large.cooler {
+        helps.push(format!("{} or cooler", cooler.show(units)));
+    }
+    if let Some(slower) = &large.slower {
+        helps.push(slower.clone());
+    }
+    format!(
+        "Step {}: {what} is {}, and one mix is laid over {} before it sets. What would help: {}.",
+        large.step,
+        large.piece.area.show(units),
+        large.most.show(units),
+        helps.join("; ")
+    )
+}
