@@ -25,6 +25,7 @@ pub mod pattern;
 pub mod setting_out;
 pub mod shape;
 pub mod surface;
+pub mod tally;
 pub mod units;
 
 use std::fmt;

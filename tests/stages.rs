@@ -4,7 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Earliest first: each may use those before it.
-const ORDER: [&str; 14] = [
+const ORDER: [&str; 15] = [
     "units",
     "shape",
     "adjust",
@@ -16,6 +16,7 @@ const ORDER: [&str; 14] = [
     "masking",
     "setting_out",
     "figures",
+    "tally",
     "drawing",
     "export",
     "cli",

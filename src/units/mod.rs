@@ -3,6 +3,7 @@
 
 mod amounts;
 mod area;
+mod hour_range;
 mod length;
 mod money;
 mod parse;
@@ -14,6 +15,7 @@ pub use amounts::{
     Volume,
 };
 pub use area::Area;
+pub use hour_range::HourRange;
 pub use length::{Length, LengthUnit};
 pub use money::{Currency, Money, MoneyFault};
 pub use parse::{LengthFault, parse_length};
