@@ -18,6 +18,7 @@ mod setout;
 mod sheet;
 mod size;
 mod survey;
+mod tally;
 mod template;
 
 use std::process::ExitCode;
@@ -52,6 +53,7 @@ enum Command {
     Template(template::Template),
     Setout(setout::Setout),
     Survey(survey::Survey),
+    Tally(tally::Tally),
     Schema(schema::Schema),
 }
 
@@ -136,6 +138,7 @@ pub fn run() -> ExitCode {
         Command::Template(command) => command.run(&console),
         Command::Setout(command) => command.run(&console),
         Command::Survey(command) => command.run(&console),
+        Command::Tally(command) => command.run(&console),
         Command::Measure(command) => command.run(&console),
         Command::Schema(command) => command.run(&console),
     };

@@ -32,7 +32,10 @@ pub fn addition(existing: &[u8], entry: &Entry) -> Result<Vec<u8>, Mistake> {
             let lacking = lacking(&entry, &head.form);
             if !lacking.is_empty() {
                 return Err(Mistake::new(
-                    format!("the ledger's header has no column `{}`", lacking.join("`, `")),
+                    format!(
+                        "the ledger's header has no column `{}`",
+                        lacking.join("`, `")
+                    ),
                     format!(
                         "put its first line right: {}",
                         Form::standard(head.form.separator).header().trim_end()

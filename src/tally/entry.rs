@@ -10,6 +10,8 @@ use super::values::{
 };
 use crate::units::{Currency, Money, Share, Temperature, Time};
 
+const STEP_FORM: &str = "write which step of the plan it was, or a word of your own";
+
 /// An amount with its currency.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Paid {
@@ -50,10 +52,7 @@ impl Entry {
     /// Hours of all who worked.
     #[must_use]
     pub fn person_hours(&self) -> Time {
-        #[expect(
-            clippy::cast_precision_loss,
-            reason = "a thousand people at most"
-        )]
+        #[expect(clippy::cast_precision_loss, reason = "a thousand people at most")]
         let people = self.people as f64;
         self.hours * people
     }
@@ -78,6 +77,48 @@ impl Entry {
             note: cells::one_line(&self.note),
             ..self.clone()
         }
+    }
+
+    /// Whether it says enough to be entered.
+    ///
+    /// # Errors
+    /// Where it names no step, or nothing that was done.
+    pub fn check(&self) -> Result<(), Mistake> {
+        let tidy = self.tidied();
+        if tidy.step.is_empty() {
+            return Err(Mistake::new("no step", STEP_FORM));
+        }
+        let says = tidy.hours > Time::ZERO
+            || tidy.amount.is_some()
+            || tidy.is_done
+            || !tidy.product.is_empty()
+            || !tidy.note.is_empty();
+        if says {
+            Ok(())
+        } else {
+            Err(Mistake::new(
+                "there is nothing to enter",
+                "give the hours, an amount, a product, a note, or that the step is done",
+            ))
+        }
+    }
+
+    /// In a few words: `2026-05-03, primer, 2 people for 3 h, 42.50 EUR`.
+    #[must_use]
+    pub fn said(&self) -> String {
+        let mut words = vec![self.date.to_string(), self.step.clone()];
+        if self.hours > Time::ZERO {
+            let hours = self.hours.show();
+            words.push(match self.people {
+                1 => hours,
+                people => format!("{people} people for {hours}"),
+            });
+        }
+        words.extend(self.amount.map(|paid| paid.money.show(paid.currency)));
+        if self.is_done {
+            words.push("done".to_owned());
+        }
+        words.join(", ")
     }
 
     /// The entry of a line's cells, as many as the form has columns.
@@ -106,10 +147,7 @@ impl Entry {
         let step = text(Column::Step);
         let date = date_of(cell(Column::Date))?;
         if step.is_empty() {
-            return Err(Mistake::new(
-                "no step",
-                "write which step of the plan it was, or a word of your own",
-            ));
+            return Err(Mistake::new("no step", STEP_FORM));
         }
         Ok(Self {
             date,
@@ -161,12 +199,12 @@ impl Entry {
                 .map_or_else(String::new, |paid| paid.currency.code().to_owned()),
             Column::Product => cells::guarded(&self.product),
             Column::BatchNumber => cells::guarded(&self.batch_number),
-            Column::AirC => self.air.map_or_else(String::new, |air| {
-                decimal(tenths(air.to_celsius()))
-            }),
-            Column::HumidityPct => self.humidity.map_or_else(String::new, |share| {
-                decimal(tenths(share.to_per_cent()))
-            }),
+            Column::AirC => self
+                .air
+                .map_or_else(String::new, |air| decimal(tenths(air.to_celsius()))),
+            Column::HumidityPct => self
+                .humidity
+                .map_or_else(String::new, |share| decimal(tenths(share.to_per_cent()))),
             Column::Done if self.is_done => "yes".to_owned(),
             Column::Done => String::new(),
             Column::Note => cells::guarded(&self.note),

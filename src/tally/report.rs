@@ -204,8 +204,7 @@ impl TallyReport {
             })
             .collect();
         let totals = totals(ledger, plan);
-        let forecast =
-            (!steps.is_empty()).then(|| forecast(&steps, &extras, pace, &totals, plan));
+        let forecast = (!steps.is_empty()).then(|| forecast(&steps, &extras, pace, &totals, plan));
         let spent = taken.iter().map(|one| one.spent).sum();
         let budget = plan.budget.map(|budget| {
             let cost = forecast.as_ref().map_or_else(
@@ -275,15 +274,13 @@ fn by_step(ledger: &Ledger, currency: Option<Currency>) -> Vec<Taken> {
     let mut taken: Vec<Taken> = Vec::new();
     let mut places: BTreeMap<String, usize> = BTreeMap::new();
     for NumberedEntry { number, entry } in &ledger.entries {
-        let place = *places
-            .entry(entry.step.to_lowercase())
-            .or_insert_with(|| {
-                taken.push(Taken {
-                    name: entry.step.clone(),
-                    ..Taken::default()
-                });
-                taken.len() - 1
+        let place = *places.entry(entry.step.to_lowercase()).or_insert_with(|| {
+            taken.push(Taken {
+                name: entry.step.clone(),
+                ..Taken::default()
             });
+            taken.len() - 1
+        });
         let of_step = &mut taken[place];
         of_step.worked = of_step.worked + entry.person_hours();
         if let Some(paid) = entry.amount.filter(|paid| Some(paid.currency) == currency) {
@@ -300,7 +297,8 @@ fn pace(steps: &[StepReport]) -> Option<Share> {
     let done = || steps.iter().filter(|step| step.is_done);
     let planned: Time = done().map(|step| step.planned.hours.likely).sum();
     let worked: Time = done().map(|step| step.worked).sum();
-    (planned > Time::ZERO && worked > Time::ZERO).then(|| Share::per_cent(100.0 * (worked / planned)))
+    (planned > Time::ZERO && worked > Time::ZERO)
+        .then(|| Share::per_cent(100.0 * (worked / planned)))
 }
 
 fn totals(ledger: &Ledger, plan: &Plan) -> Totals {

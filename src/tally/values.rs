@@ -56,11 +56,7 @@ pub fn date_of(text: &str) -> Result<Date, Mistake> {
     let whole = |part: &str| -> Result<i16, Mistake> {
         let is_plain = !part.is_empty() && part.chars().all(|c| c.is_ascii_digit());
         let number = part.parse().map_err(|_| unknown())?;
-        if is_plain {
-            Ok(number)
-        } else {
-            Err(unknown())
-        }
+        if is_plain { Ok(number) } else { Err(unknown()) }
     };
     let (a, b, c) = (whole(first)?, whole(second)?, whole(third)?);
     let (year, month, day) = match (separator, first.len(), third.len()) {
@@ -151,9 +147,12 @@ pub(super) fn people_of(text: &str) -> Result<usize, Mistake> {
         .split_once(['.', ','])
         .filter(|(_, decimals)| !decimals.is_empty() && decimals.chars().all(|c| c == '0'))
         .map_or(text, |(whole, _)| whole);
-    let people: usize = whole
-        .parse()
-        .map_err(|_| wrong(format!("`{}` is not a number of people", text.escape_debug())))?;
+    let people: usize = whole.parse().map_err(|_| {
+        wrong(format!(
+            "`{}` is not a number of people",
+            text.escape_debug()
+        ))
+    })?;
     match people {
         0 => Err(wrong("nobody worked, but hours are given".into())),
         1..=1000 => Ok(people),
@@ -172,7 +171,10 @@ pub fn paid_of(amount: &str, code: &str, decimal_comma: bool) -> Result<Paid, Mi
     let money = Money::of(number, currency).map_err(|fault| {
         Mistake::new(
             format!("`{}` is {fault}", amount.trim().escape_debug()),
-            format!("write an amount such as {}", Money::smallest_units(1234).show_bare(currency)),
+            format!(
+                "write an amount such as {}",
+                Money::smallest_units(1234).show_bare(currency)
+            ),
         )
     })?;
     Ok(Paid { money, currency })
