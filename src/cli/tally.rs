@@ -168,7 +168,11 @@ impl Add {
             .as_deref()
             .map(|amount| {
                 let plans = plan.currency.map(Currency::code);
-                let code = self.currency.as_deref().or(plans).unwrap_or_default();
+                let Some(code) = self.currency.as_deref().or(plans) else {
+                    return Err(Status::Usage.with(format!(
+                        "--amount {amount}: of which currency? Write its code too, for example --currency EUR"
+                    )));
+                };
                 paid_of(amount, code, false).map_err(usage("--amount", amount))
             })
             .transpose()?;

@@ -95,14 +95,16 @@ fn attention(report: &TallyReport, said: Said) -> Part {
         ));
     }
     if !report.other_currency.is_empty() {
-        let own = report.currency.map_or_else(
-            || "no currency is the job's own, so it counts for no step".to_owned(),
-            |own| format!("it is not {} and counts for no step", own.code()),
-        );
-        sentences.push(format!(
-            "{}: an amount in another currency; {own}. Nothing is converted.",
-            lines(&report.other_currency)
-        ));
+        let which = lines(&report.other_currency);
+        sentences.push(match report.currency {
+            Some(own) => format!(
+                "{which}: not in {}, so counted for no step. Nothing is converted.",
+                own.code()
+            ),
+            None => format!(
+                "{which}: in several currencies, and the plan names none, so counted for no step. Nothing is converted."
+            ),
+        });
     }
     if let Some(header) = &report.header {
         sentences.push(damaged(header, said));
@@ -198,19 +200,19 @@ fn so_far(report: &TallyReport) -> Part {
         .iter()
         .map(|total| total.money.show(total.currency))
         .collect();
+    let spent = if spent.is_empty() {
+        "nothing".to_owned()
+    } else {
+        spent.join(" and ")
+    };
     let mut sentences = vec![format!(
-        "{} entries: {} of person-hours worked, {} spent.",
+        "Entries read: {}. Worked: {} (person-hours). Spent: {spent}.",
         totals.entries,
         totals.worked.show(),
-        if spent.is_empty() {
-            "nothing".to_owned()
-        } else {
-            spent.join(" and ")
-        }
     )];
     if let Some((first, last)) = totals.from_to {
         sentences.push(format!(
-            "{} working days from {first} to {last}.",
+            "Days on which somebody worked: {}, from {first} to {last}.",
             totals.working_days
         ));
     }
@@ -258,10 +260,13 @@ fn forecast(report: &TallyReport, ahead: &Forecast) -> Part {
     let mut sentences = vec![pace];
     sentences.extend(ahead.a_working_day.map(|a_day| {
         if report.totals.working_days > 0 {
-            format!("A working day has had {} of person-hours.", a_day.show())
+            format!(
+                "A working day has had {} (person-hours) so far.",
+                a_day.show()
+            )
         } else {
             format!(
-                "A working day is planned with {} of person-hours.",
+                "A working day is planned with {} (person-hours).",
                 a_day.show()
             )
         }

@@ -155,7 +155,7 @@ fn entry_of(bytes: &[u8], head: &Head, first_line: &str) -> Result<Entry, Mistak
     Entry::of_cells(&cells, form)
 }
 
-/// The form that fits a line of so many cells; empty ones at its end are left off where they are too many.
+/// The form that fits a line of so many cells. Behind a sound header, empty ones at its end may be too many.
 fn form_for<'a>(cells: &mut Vec<String>, head: &'a Head) -> Result<&'a Form, Mistake> {
     let fits = |form: &&Form, count: usize| form.columns.len() == count;
     let form = [Some(&head.form), head.instead.as_ref()]
@@ -171,7 +171,11 @@ fn form_for<'a>(cells: &mut Vec<String>, head: &'a Head) -> Result<&'a Form, Mis
         ));
     }
     let columns = form.columns.len();
-    while cells.len() > columns && cells.last().is_some_and(|cell| cell.trim().is_empty()) {
+    // Under a damaged header one cell too many may be the one that it lost.
+    while head.mistake.is_none()
+        && cells.len() > columns
+        && cells.last().is_some_and(|cell| cell.trim().is_empty())
+    {
         cells.pop();
     }
     if cells.len() == columns {

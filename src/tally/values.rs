@@ -4,7 +4,7 @@
 use jiff::civil::Date;
 
 use super::entry::Paid;
-use crate::units::{Currency, Money, Share, Temperature, Time};
+use crate::units::{Currency, LengthUnit, Money, Share, Temperature, Time};
 
 /// What cannot be read, and what to write instead.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -199,7 +199,7 @@ pub fn air_of(air: Temperature) -> Result<Temperature, Mistake> {
         Ok(air)
     } else {
         Err(Mistake::new(
-            format!("air of {} °C is a slip", air.to_celsius()),
+            format!("air of {} is a slip", air.show(LengthUnit::Millimetre)),
             "write the air's temperature, from -60 to 70 °C",
         ))
     }
