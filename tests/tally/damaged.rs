@@ -59,8 +59,12 @@ fn nothing_that_was_readable_is_lost_and_every_other_line_is_reported() {
         let Some(first) = found.first() else {
             continue;
         };
-        let has_sound_header = first.1 == header;
-        assert_eq!(ledger.header.is_none(), has_sound_header, "ledger {number}");
+        // Capitals and stray quotes leave the names what they are.
+        let names = String::from_utf8_lossy(&first.1).to_lowercase();
+        let is_header = ledger.header.is_none();
+        let may_be = names.replace('"', "").as_bytes() == header;
+        assert!(may_be || !is_header, "ledger {number}: {names}");
+        assert!(is_header || first.1 != header, "ledger {number}: {names}");
         for (at, text) in &found {
             let shown = String::from_utf8_lossy(text);
             let place = format!("ledger {number}, line {at}: {shown}");
@@ -71,7 +75,7 @@ fn nothing_that_was_readable_is_lost_and_every_other_line_is_reported() {
                     .header
                     .as_ref()
                     .map(|one| (one.number, one.text.as_str()));
-                let as_header = has_sound_header || said == Some((*at, &*shown));
+                let as_header = is_header || said == Some((*at, &*shown));
                 assert!(as_header, "{place}");
                 continue;
             }
@@ -84,7 +88,7 @@ fn nothing_that_was_readable_is_lost_and_every_other_line_is_reported() {
                 match read_as.get(at) {
                     Some(back) => assert_eq!(*back, entry, "{place}"),
                     None => {
-                        assert!(!has_sound_header, "reported, but sound: {place}");
+                        assert!(!is_header, "reported, but sound: {place}");
                         reported_instead += 1;
                     }
                 }
@@ -136,8 +140,9 @@ fn damage(lines: &mut Vec<Line>, dice: &mut Dice) {
         }
         9 => line.bytes.insert(inside, *dice.pick(b"\xff\xc3\x80\xfe")),
         10 => {
+            let ends: [&'static [u8]; 4] = [b"\n", b"\r\n", b"\r", b"\n\n"];
             for line in lines {
-                line.end = dice.pick(&[b"\n" as &[u8], b"\r\n", b"\r", b"\n\n"]);
+                line.end = ends[dice.below(ends.len())];
             }
         }
         _ => {

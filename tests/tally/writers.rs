@@ -134,7 +134,7 @@ fn a_last_line_without_its_end_swallows_nothing() {
     );
     assert_eq!(report.status.code(), Some(0), "{}", said(&report));
     let text = String::from_utf8_lossy(&report.stdout).into_owned();
-    assert!(text.contains("Line 3: it has"), "{text}");
+    assert!(text.contains("Line 3: a quote is opened"), "{text}");
 }
 
 #[test]
