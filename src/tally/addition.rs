@@ -12,7 +12,8 @@ use super::values::Mistake;
 /// a formula, since it begins with `=`, `+`, `-` or `@`, stands behind an apostrophe, which reading takes off again.
 ///
 /// # Errors
-/// Where the file's header has no room for something that the entry says, or the entry would not read back as it is.
+/// Where the file is something else, its header has no room for something that the entry says, or the entry would not read
+/// back as it is.
 pub fn addition(existing: &[u8], entry: &Entry) -> Result<Vec<u8>, Mistake> {
     let entry = entry.tidied();
     let mut added = String::new();
@@ -27,6 +28,16 @@ pub fn addition(existing: &[u8], entry: &Entry) -> Result<Vec<u8>, Mistake> {
             let form = Form::standard(',');
             added += &form.header();
             form
+        }
+        // Another file than a ledger would be spoilt by it: a layout, a text in UTF-16.
+        Some(head) if !head.is_header => {
+            return Err(Mistake::new(
+                "this is no ledger: its first line names no columns",
+                format!(
+                    "give another file, or put this line first, in UTF-8: {}",
+                    head.form.header().trim_end()
+                ),
+            ));
         }
         Some(head) => {
             let lacking = lacking(&entry, &head.form);

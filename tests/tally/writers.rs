@@ -186,6 +186,18 @@ fn a_ledger_that_may_not_be_written_stays_as_it_is() {
         assert!(said(&output).contains(problem), "{}", said(&output));
     }
     assert!(!yard.path().join("no").exists());
+    let output = tally(
+        yard.path(),
+        &[&add[..], &["--ledger", "deck.toml"]].concat(),
+    );
+    assert_eq!(output.status.code(), Some(3));
+    assert!(
+        said(&output).contains("this is no ledger"),
+        "{}",
+        said(&output)
+    );
+    let layout = fs::read_to_string(yard.path().join("deck.toml")).expect("the layout");
+    assert_eq!(layout, LAYOUT);
     let none = tally(
         yard.path(),
         &["report", "deck.toml", "--ledger", "none.csv"],
