@@ -25,7 +25,7 @@ pub(super) struct Tally {
 
 #[derive(Subcommand)]
 enum What {
-    Add(Add),
+    Add(Box<Add>),
     Report(Report),
 }
 
