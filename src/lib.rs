@@ -26,6 +26,7 @@ pub mod setting_out;
 pub mod shape;
 pub mod surface;
 pub mod takeoff;
+pub mod tally;
 pub mod units;
 
 use std::fmt;

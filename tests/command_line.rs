@@ -623,7 +623,7 @@ fn the_commands_in_the_readme_work_one_after_the_other() {
         assert_status(&yard.run(&arguments), 0);
         seen += 1;
     }
-    assert_eq!(seen, 12, "each command is in the table");
+    assert_eq!(seen, 14, "each command is in the table");
 }
 
 #[test]

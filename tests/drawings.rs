@@ -164,7 +164,7 @@ fn job(title: &str, units: LengthUnit, decks: Vec<DeckJob>) -> Job {
             units,
             decks: Vec::new(),
             tape: Tape::default(),
-            work: Work::default(),
+            work: spile::layout::Work::default(),
         },
         materials: spile::takeoff::Materials::default(),
         decks,

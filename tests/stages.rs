@@ -4,7 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Earliest first: each may use those before it.
-const ORDER: [&str; 15] = [
+const ORDER: [&str; 16] = [
     "units",
     "shape",
     "adjust",
@@ -17,6 +17,7 @@ const ORDER: [&str; 15] = [
     "setting_out",
     "figures",
     "takeoff",
+    "tally",
     "drawing",
     "export",
     "cli",

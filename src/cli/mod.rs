@@ -19,6 +19,7 @@ mod sheet;
 mod size;
 mod survey;
 mod takeoff;
+mod tally;
 mod template;
 
 use std::process::ExitCode;
@@ -54,6 +55,7 @@ enum Command {
     Setout(setout::Setout),
     Survey(survey::Survey),
     Takeoff(takeoff::Takeoff),
+    Tally(tally::Tally),
     Schema(schema::Schema),
 }
 
@@ -139,6 +141,7 @@ pub fn run() -> ExitCode {
         Command::Setout(command) => command.run(&console),
         Command::Survey(command) => command.run(&console),
         Command::Takeoff(command) => command.run(&console),
+        Command::Tally(command) => command.run(&console),
         Command::Measure(command) => command.run(&console),
         Command::Schema(command) => command.run(&console),
     };

@@ -1,6 +1,7 @@
 //! The leaves: each turns a drawing's marks or a layout's figures into the bytes of one format, and knows
 //! nothing of the others.
 
+pub mod append;
 pub mod csv;
 mod cut_svg;
 mod cutting_list;
@@ -21,6 +22,8 @@ mod svg;
 mod svg_path;
 pub mod table;
 pub mod takeoff;
+mod tally_json;
+mod tally_report;
 mod tight_corners;
 
 pub use cut_svg::cut_svg;
@@ -32,3 +35,5 @@ pub use png::{PngFault, png};
 pub use survey_json::survey_json;
 pub use survey_report::survey_report;
 pub use svg::svg;
+pub use tally_json::tally_json;
+pub use tally_report::{tally_markdown, tally_table};

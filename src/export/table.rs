@@ -55,7 +55,7 @@ pub fn table(figures: &Figures) -> String {
 }
 
 /// The first column to the left, figures to the right under each other.
-fn aligned(grid: &Grid) -> String {
+pub(super) fn aligned(grid: &Grid) -> String {
     let widths: Vec<usize> = grid
         .head
         .iter()

@@ -1,18 +1,19 @@
-//! Hours of work as nobody knows them better: few, likely, many.
+//! Hours of work that nobody knows exactly: a low, a likely and a high figure that travel together, so that none of them
+//! is ever given alone.
 
 use std::iter::Sum;
 use std::ops::{Add, Mul};
 
 use super::Time;
 
-/// Person-hours. Ranges are added as if a slow day were slow at everything, so that a sum's ends are the outermost.
+/// Person-hours of a task: between `low` and `high`, most likely `likely`.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct HourRange {
-    /// On good days.
+    /// When all goes well.
     pub low: Time,
-    /// As a rule.
+    /// As it usually goes.
     pub likely: Time,
-    /// On bad days.
+    /// When much goes wrong.
     pub high: Time,
 }
 
@@ -31,6 +32,27 @@ impl HourRange {
     pub fn mean(self) -> Time {
         (self.low + self.likely * 4.0 + self.high) / 6.0
     }
+
+    /// The same done to all three.
+    #[must_use]
+    pub fn each(self, done: impl Fn(Time) -> Time) -> Self {
+        Self {
+            low: done(self.low),
+            likely: done(self.likely),
+            high: done(self.high),
+        }
+    }
+
+    /// `3 h to 5 h, likely 4 h`.
+    #[must_use]
+    pub fn show(self) -> String {
+        format!(
+            "{} to {}, likely {}",
+            self.low.show(),
+            self.high.show(),
+            self.likely.show()
+        )
+    }
 }
 
 impl Add for HourRange {
@@ -47,16 +69,12 @@ impl Add for HourRange {
 impl Mul<f64> for HourRange {
     type Output = Self;
     fn mul(self, factor: f64) -> Self {
-        Self {
-            low: self.low * factor,
-            likely: self.likely * factor,
-            high: self.high * factor,
-        }
+        self.each(|time| time * factor)
     }
 }
 
 impl Sum for HourRange {
     fn sum<I: Iterator<Item = Self>>(all: I) -> Self {
-        all.fold(Self::ZERO, Add::add)
+        all.fold(Self::default(), Add::add)
     }
 }
