@@ -6,6 +6,7 @@ use std::io::{Read, Seek};
 use std::path::Path;
 use std::process::{Command, Output};
 use std::thread;
+use std::time::Duration;
 
 use spile::tally::read;
 
@@ -91,6 +92,40 @@ fn eight_writers_at_once_lose_nothing_and_tear_nothing() {
         let in_order: Vec<String> = (0..APPENDS).map(|number| number.to_string()).collect();
         assert_eq!(numbers, in_order);
     }
+}
+
+/// Whoever has the ledger locked is waited for; where it was saved anew meanwhile, as editors do by renaming, the line goes
+/// into the new file.
+#[cfg(unix)]
+#[test]
+fn a_writer_waits_for_another_and_then_writes_to_the_file_that_is_there() {
+    let yard = yard();
+    let path = yard.path().join("deck-tally.csv");
+    let header = "date,step,hours,people\n";
+    fs::write(&path, header).expect("a ledger");
+    let other = OpenOptions::new()
+        .append(true)
+        .open(&path)
+        .expect("it can be written");
+    other.lock().expect("it can be locked");
+    let mut waiting = Command::new(env!("CARGO_BIN_EXE_spile"))
+        .current_dir(yard.path())
+        .args(["tally", "add", "deck.toml", "--step", "sand"])
+        .args(["--hours", "2", "--date", "2026-05-04"])
+        .spawn()
+        .expect("spile starts");
+    // Many times what it takes when nobody is in its way.
+    thread::sleep(Duration::from_secs(2));
+    assert!(waiting.try_wait().expect("it can be asked").is_none());
+    assert_eq!(fs::read_to_string(&path).expect("the ledger"), header);
+    let saved = format!("{header}2026-05-03,tape,1,1\n");
+    let beside = yard.path().join("beside.csv");
+    fs::write(&beside, &saved).expect("another file");
+    fs::rename(&beside, &path).expect("it takes the place");
+    other.unlock().expect("it can be unlocked");
+    assert!(waiting.wait().expect("it ends").success());
+    let after = fs::read_to_string(&path).expect("the ledger");
+    assert_eq!(after, format!("{saved}2026-05-04,sand,2,1\r\n"));
 }
 
 #[test]
