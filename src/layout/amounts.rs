@@ -161,7 +161,7 @@ impl<'t> Reading<'t> {
 
     fn count_from(&mut self, value: &Value<'t>, name: &str) -> Option<usize> {
         match number(value.get_ref()) {
-            Some(many) if many >= 1.0 && many <= MOST_COUNT && many.fract() == 0.0 => {
+            Some(many) if (1.0..=MOST_COUNT).contains(&many) && many.fract() == 0.0 => {
                 Some(whole(many))
             }
             Some(_) => {

@@ -5,12 +5,13 @@
 use std::collections::BTreeMap;
 
 use super::batch_mix::{densities, ratio_and_gauge};
+use super::gauge::{Amount, MixFault};
 use super::mix::measurable;
 use crate::layout::{
-    CoatAmount, Content, Excerpt, Fault, Layout, Place, Placed, Product, ProductKind, Sources,
-    Step, Task, nearest_word, read_products,
+    CoatAmount, Content, Excerpt, Fault, Layout, MixRatio, Place, Placed, Product, ProductKind,
+    Sources, Step, Task, nearest_word, read_products,
 };
-use crate::units::{Currency, Share};
+use crate::units::{Currency, LengthUnit, Share};
 
 /// The products of a layout.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -187,7 +188,7 @@ impl Shelf<'_> {
         faults.push(self.fault(
             in_file,
             name.place,
-            &format!("\"{}\" is a {}", name.value, product.kind.word()),
+            &format!("\"{}\" is of the kind {}", name.value, product.kind.word()),
             "of another kind",
             &format!("name a product whose kind is {}", words.join(" or ")),
         ));
@@ -278,12 +279,13 @@ impl Shelf<'_> {
             && let Err(problem) =
                 measurable(&ratio, &densities(mix), &gauge, job.mix_tolerance.value)
         {
+            let (label, help) = unmeasurable(&problem, mix, layout.units);
             faults.push(self.fault(
                 in_file,
                 mix.place,
                 "this ratio cannot be measured with the cup or the scale of the job",
-                &problem.to_string(),
-                "a finer one in [job], such as `cup = { holds = \"600 ml\", step = \"5 ml\" }`, or `mix_by = \"mass\"`",
+                &label,
+                &help,
             ));
         }
     }
@@ -309,4 +311,31 @@ impl Shelf<'_> {
             faults.push(self.fault(in_file, can.place, problem, "this can", help));
         }
     }
+}
+
+/// What stands under a ratio that cannot be measured, and what would help.
+fn unmeasurable(problem: &MixFault, mix: &MixRatio, units: LengthUnit) -> (String, String) {
+    let MixFault::TooCoarse {
+        component,
+        misreading,
+        step,
+        ..
+    } = problem
+    else {
+        return (problem.to_string(), String::new());
+    };
+    let part = mix.parts.get(*component).map_or("", |part| &part.title);
+    let label = format!(
+        "half a mark is {:.0} % of the {part}, even in a full vessel",
+        misreading.to_per_cent()
+    );
+    let help = match step {
+        Amount::Volume(volume) => format!(
+            "use a `cup` with marks every {} or finer, or `mix_by = \"mass\"` with a `scale`; a larger `mix_tolerance` where \
+             the data sheet allows it",
+            volume.show(units)
+        ),
+        Amount::Mass(mass) => format!("use a `scale` that shows {} or less", mass.show(units)),
+    };
+    (label, help)
 }

@@ -7,7 +7,7 @@ use crate::layout::Origin;
 use crate::takeoff::{
     Batch, CoatTakeoff, Cost, Item, Shelf, Stock, Takeoff, WorkStep, bought, cautions, in_words,
 };
-use crate::units::{Area, Currency, HourRange, Time};
+use crate::units::{Area, Currency, HourRange, Mass, Time};
 
 /// The whole document.
 #[must_use]
@@ -178,26 +178,24 @@ fn coat_sentences(step: &WorkStep, coats: &CoatTakeoff, takeoff: &Takeoff) -> Ve
     said
 }
 
+/// What a column says of a batch.
+type OfBatch = Box<dyn Fn(&Batch) -> Stock>;
+
 fn batches(coats: &CoatTakeoff, takeoff: &Takeoff) -> Grid {
     let units = takeoff.units;
     let several = takeoff.zones.len() > 1;
     let mut head = vec!["Batch", "Where", "Area", "Parts", "Mixed"];
-    let extras: Vec<(&'static str, fn(&Batch) -> Stock)> = [
-        (
-            coats.thinner.is_some(),
-            "Thinner",
-            (|batch| Stock::Volume(batch.thinner)) as fn(&Batch) -> Stock,
-        ),
-        (coats.catalyst.is_some(), "Catalyst", |batch| {
-            Stock::Mass(batch.catalyst)
-        }),
-        (coats.aggregate.is_some(), "Grit", |batch| {
-            Stock::Mass(batch.aggregate)
-        }),
-    ]
-    .into_iter()
-    .filter_map(|(is, name, of)| is.then_some((name, of)))
-    .collect();
+    let grams = |of: fn(&Batch) -> Mass| move |batch: &Batch| Stock::Mass(of(batch));
+    let mut extras: Vec<(&'static str, OfBatch)> = Vec::new();
+    if coats.thinner.is_some() {
+        extras.push(("Thinner", Box::new(|batch| Stock::Volume(batch.thinner))));
+    }
+    if coats.catalyst.is_some() {
+        extras.push(("Catalyst", Box::new(grams(|batch| batch.catalyst))));
+    }
+    if coats.aggregate.is_some() {
+        extras.push(("Grit", Box::new(grams(|batch| batch.aggregate))));
+    }
     head.extend(extras.iter().map(|(name, _)| *name));
     let rows = coats.batches.iter().enumerate().map(|(index, batch)| {
         let pieces: Vec<String> = batch
