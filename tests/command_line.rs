@@ -438,7 +438,9 @@ fn a_plan_writes_every_paper_and_names_each() {
         "reversed.svg",
         "setting-out.csv",
         "setting-out.pdf",
+        "shopping-list.pdf",
         "summary.md",
+        "takeoff.md",
         "template.pdf",
     ];
     let papers = papers.map(|name| format!("output/deck/{name}"));
@@ -623,7 +625,7 @@ fn the_commands_in_the_readme_work_one_after_the_other() {
         assert_status(&yard.run(&arguments), 0);
         seen += 1;
     }
-    assert_eq!(seen, 14, "each command is in the table");
+    assert_eq!(seen, 15, "each command is in the table");
 }
 
 #[test]

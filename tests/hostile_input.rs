@@ -124,7 +124,8 @@ fn the_program_ends_with_0_or_1_and_leaves_no_part_of_a_plan() {
 }
 
 /// Three sheets; where there are several decks a sheet of each, and one of each that is laid flat; every sheet twice.
-/// Summary, figures twice, cutting list; and five for each deck that has a field.
+/// Summary, figures twice, cutting list, takeoff, shopping list, the cost where money is known; and five for each deck
+/// that has a field.
 fn files_of_a_plan(bytes: &[u8]) -> usize {
     let text = String::from_utf8_lossy(bytes);
     let layout = layout::read(&text).expect("it was worked out");
@@ -132,7 +133,8 @@ fn files_of_a_plan(bytes: &[u8]) -> usize {
     let count = |is: fn(&DeckJob) -> bool| job.decks.iter().filter(|deck| is(deck)).count();
     let decks = count(|_| true);
     let sheets = if decks > 1 { 3 + decks } else { 3 } + count(|deck| deck.surface.is_some());
-    2 * sheets + 4 + 5 * count(|deck| !deck.pattern.fields.is_empty())
+    let priced = usize::from(job.materials.currency.is_some());
+    2 * sheets + 6 + priced + 5 * count(|deck| !deck.pattern.fields.is_empty())
 }
 
 /// Whether it was worked out; or what is wrong with how it was refused.

@@ -12,13 +12,14 @@ use super::sheet::{self, PaperArguments};
 use super::{Status, Stop, write_and_name};
 use crate::Job;
 use crate::concurrent;
-use crate::drawing::View;
+use crate::drawing::{Paper, View, cost_bars, shopping_pages};
 use crate::export::files::NewFile;
 use crate::export::markdown::{self, Picture};
-use crate::export::{csv, cutting_csv, json, svg};
+use crate::export::{csv, cutting_csv, json, pdf, svg, takeoff as lists};
 use crate::figures::Figures;
+use crate::takeoff::Takeoff;
 
-/// Writes drawings, figures, a cutting list, templates, cutter's files, setting-out tables and a summary into a folder
+/// Writes drawings, figures, a cutting list, a shopping list, templates, cutter's files, setting-out tables and a summary into a folder
 #[derive(Args)]
 #[command(after_help = "Example: spile plan layouts/guillemot.toml --out guillemot-plan")]
 pub(super) struct Plan {
@@ -185,6 +186,7 @@ impl Plan {
                 json.into_bytes(),
             ),
         ];
+        others.extend(to_buy(job, &figures)?);
         others.extend(onto_deck::all(job)?);
         let mut companions = Vec::new();
         for other in others {
@@ -197,6 +199,34 @@ impl Plan {
         );
         Ok(files)
     }
+}
+
+/// What it takes: the document, the list for the shop, and the cost as bars where money is known.
+fn to_buy(job: &Job, figures: &Figures) -> Result<Vec<Written>, Stop> {
+    let takeoff = Takeoff::of(job, figures);
+    let list = shopping_pages(&takeoff, Paper::at_home(job.layout.units));
+    let title = format!("Shopping list: {}", takeoff.title);
+    let list = pdf(&title, &list).map_err(|fault| Status::Usage.with(fault.to_string()))?;
+    let mut written = vec![
+        Written::new(
+            "takeoff.md",
+            "what to buy, to mix, to pay, and in how many hours",
+            lists::markdown(&takeoff).into_bytes(),
+        ),
+        Written::new(
+            "shopping-list.pdf",
+            "the shopping list with boxes to tick",
+            list,
+        ),
+    ];
+    written.extend(cost_bars(&takeoff).map(|bars| {
+        Written::new(
+            "cost.svg",
+            "the cost as bars, beside a quote",
+            svg(&bars).into_bytes(),
+        )
+    }));
+    Ok(written)
 }
 
 fn stem(layout: &Path) -> Result<&Path, Stop> {

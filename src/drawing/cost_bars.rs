@@ -12,9 +12,11 @@ use crate::units::{Currency, Money};
 /// Of the picture, millimetres.
 const WIDTH: f64 = 180.0;
 const EDGE: f64 = 8.0;
-const NAMES: f64 = 34.0;
+const NAMES: f64 = 38.0;
+/// Side of the square that says which part is meant.
+const KEY: f64 = 2.2;
 const BAR: f64 = 12.0;
-const GAP: f64 = 14.0;
+const GAP: f64 = 11.0;
 const BODY: f64 = 2.3;
 const SMALL: f64 = 1.8;
 const THIN: f64 = 0.2;
@@ -47,9 +49,9 @@ pub fn cost_bars(takeoff: &Takeoff) -> Option<Drawing> {
         parts
     };
     let mut bars = vec![
-        ("Yourselves, few hours".to_owned(), own(|range| range.low)),
-        ("Yourselves, likely".to_owned(), own(|range| range.likely)),
-        ("Yourselves, many hours".to_owned(), own(|range| range.high)),
+        ("You, few hours".to_owned(), own(|range| range.low)),
+        ("You, likely".to_owned(), own(|range| range.likely)),
+        ("You, many hours".to_owned(), own(|range| range.high)),
     ];
     if let Some(quote) = &cost.quote {
         let mut parts = vec![part(
@@ -90,7 +92,14 @@ pub fn cost_bars(takeoff: &Takeoff) -> Option<Drawing> {
     );
     let room = WIDTH - 2.0 * EDGE - NAMES - 26.0;
     let scale = room / most.to_number(currency);
-    let mut boxes = Vec::new();
+    let mut boxes: Vec<(BoundingBox, u8)> = Vec::new();
+    let mut boxed = |x: f64, bottom: f64, width: f64, height: f64, grey: u8| {
+        let bounds = BoundingBox {
+            least: Point::new(x, bottom),
+            greatest: Point::new(x + width, bottom + height),
+        };
+        boxes.push((bounds, grey));
+    };
     for (number, (name, parts)) in bars.iter().enumerate() {
         let top = height - EDGE - 12.0 - number as f64 * (BAR + GAP);
         let middle = top - BAR / 2.0 - BODY / 2.0;
@@ -99,29 +108,27 @@ pub fn cost_bars(takeoff: &Takeoff) -> Option<Drawing> {
         let mut free_from = x;
         for part in parts {
             let width = part.amount.to_number(currency) * scale;
-            boxes.push((x, top, width, part.grey));
+            boxed(x, top - BAR, width, BAR, part.grey);
             // Under its part, or further right where its neighbour's words still stand.
             let said = named(part, currency);
             let at = x.max(free_from);
+            let line = top - BAR - 4.0;
+            boxed(at, line - 0.2, KEY, KEY, part.grey);
             words(
-                at,
-                top - BAR - 3.5,
+                at + KEY + 1.0,
+                line,
                 SMALL,
                 Weight::Regular,
                 Anchor::Start,
                 &said,
             );
-            free_from = at + text::width(&said, SMALL, Weight::Regular) + 3.0;
+            free_from = at + KEY + text::width(&said, SMALL, Weight::Regular) + 4.0;
             x += width;
         }
         let sum = total(parts).show(currency);
         words(x + 2.0, middle, BODY, Weight::Bold, Anchor::Start, &sum);
     }
-    for (x, top, width, grey) in boxes {
-        let bounds = BoundingBox {
-            least: Point::new(x, top - BAR),
-            greatest: Point::new(x + width, top),
-        };
+    for (bounds, grey) in boxes {
         canvas.rectangle(
             Layer::Sheet,
             Some(Pen::solid(THIN)),

@@ -358,7 +358,9 @@ impl Mass {
         if unit.is_imperial() {
             let pounds = self.to_grams() / POUND;
             if pounds < 0.995 {
-                format!("{} oz", trimmed(pounds * 16.0, 1))
+                // Finer below an ounce, where a scale still shows it.
+                let decimals = if pounds < 1.0 / 16.0 { 2 } else { 1 };
+                format!("{} oz", trimmed(pounds * 16.0, decimals))
             } else {
                 format!("{} lb", trimmed(pounds, 2))
             }

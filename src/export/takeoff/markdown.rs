@@ -9,6 +9,9 @@ use crate::takeoff::{
 };
 use crate::units::{Area, Currency, HourRange, Mass, Time};
 
+/// Hours that a table still shows.
+const LEAST: Time = Time::hours(0.05);
+
 /// The whole document.
 #[must_use]
 pub fn markdown(takeoff: &Takeoff) -> String {
@@ -269,7 +272,8 @@ fn labour(takeoff: &Takeoff) -> String {
                 .filter(|one| one.deck == zone.id && one.zone == part)
                 .map(|one| one.hours)
                 .sum();
-            if range.high > Time::ZERO {
+            // Less would stand there as nothing.
+            if range.high > LEAST {
                 by_zone.push(row(
                     plain(&format!("{}, {}", zone.title, part.word())),
                     range,
@@ -281,13 +285,15 @@ fn labour(takeoff: &Takeoff) -> String {
         head: vec!["Where", "Few", "Likely", "Many"],
         rows: by_zone,
     };
+    let days = match (days.low, days.high) {
+        (1, 1) => "one working day".to_owned(),
+        (low, high) if low == high => format!("{low} working days"),
+        (low, high) => format!("{low} to {high} working days, likely {}", days.likely),
+    };
     format!(
-        "\n## Person-hours\n\n{}\nThat is {} to {} working days for all who work, likely {}; paint dries on top of \
-         that. The ends are as if every step went well, or none.\n\n{}",
+        "\n## Person-hours\n\n{}\nFor all who work together that is {days}; paint dries on top of that. The ends are as \
+         if every step went well, or none.\n\n{}",
         pipes(&grid),
-        days.low,
-        days.high,
-        days.likely,
         pipes(&by_zone)
     )
 }
