@@ -354,3 +354,20 @@ film = "50 um"
     let (_, _, dearer) = job(&text(own), &products);
     assert_eq!(dearer.cost.materials.to_smallest_units(), 6000);
 }
+
+/// A filter mask is no protection against sprayed two-part paint (HSE, isocyanates): none is put on the list for it.
+#[test]
+fn no_filter_is_bought_for_what_is_sprayed() {
+    let filters = |takeoff: &Takeoff| takeoff.shopping.iter().any(|item| item.id == "filters");
+    let with = |method: &str| {
+        plain_deck(
+            "",
+            &format!(
+                "{PAINT}\n[[step]]\nid = \"grip\"\non = \"field\"\ncoat = \"paint\"\nfilm = \"50 um\"\nmethod = \"{method}\""
+            ),
+        )
+        .2
+    };
+    assert!(filters(&with("roll")));
+    assert!(!filters(&with("spray")));
+}

@@ -1,6 +1,7 @@
 //! What the job costs its owners, and how that stands beside a yard's quote. Comes in: the list, the hours, what the
 //! layout says of money. Goes out: [`Cost`]. Every sum that hangs on hours is three: low, likely, high.
 
+use super::ceiling;
 use super::shopping::Item;
 use crate::layout::JobSettings;
 use crate::units::{HourRange, Money, Time};
@@ -104,7 +105,7 @@ pub(super) fn cost(list: &[Item], hours: HourRange, job: &JobSettings) -> Cost {
     let materials: Money = list.iter().filter_map(|item| item.cost).sum();
     let expenses: Money = job.expenses.iter().map(|expense| expense.amount).sum();
     let a_day = job.hours_a_day.value * job.people.value as f64;
-    let days_of = |hours: Time| days(hours / a_day);
+    let days_of = |hours: Time| ceiling(hours / a_day);
     let days = DayRange {
         low: days_of(hours.low),
         likely: days_of(hours.likely),
@@ -164,15 +165,4 @@ pub(super) fn cost(list: &[Item], hours: HourRange, job: &JobSettings) -> Cost {
         budget: job.budget,
         quote,
     }
-}
-
-/// Whole days, the begun one too.
-fn days(many: f64) -> usize {
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "not negative; the cast saturates on more days than anyone has"
-    )]
-    let whole = (many - 1e-9).ceil().max(0.0) as usize;
-    whole
 }

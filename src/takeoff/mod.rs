@@ -27,7 +27,7 @@ pub use gauge::{Amount, Gauge, MixBy, MixFault, Ratio};
 pub use labour::{Pass, WorkKind, WorkStep, Zone, ZoneHours};
 pub use materials::{Materials, materials};
 pub use mix::{Measured, Mix, measurable, to_mix};
-pub use said::{bought, cautions, in_words, line};
+pub use said::{bought, cautions, in_words};
 pub use settings::SettingUsed;
 pub use shopping::{BEAD_TAPE_WASTE, Bought, FILM_WASTE, Item, Shelf, Stock};
 pub use stretches::{Stretch, stretches};
@@ -84,4 +84,15 @@ impl Takeoff {
             settings: settings::settings(&job.layout),
         }
     }
+}
+
+/// The next whole number, but for what the last digits of the arithmetic add.
+fn ceiling(many: f64) -> usize {
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "not negative; the cast saturates on more than any shop has"
+    )]
+    let whole = (many - 1e-9).ceil().max(0.0) as usize;
+    whole
 }

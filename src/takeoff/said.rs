@@ -33,12 +33,6 @@ pub fn bought(item: &Item, units: LengthUnit) -> String {
     parts.join(" and ")
 }
 
-/// One line of the list, without its price.
-#[must_use]
-pub fn line(item: &Item, units: LengthUnit) -> String {
-    format!("{}: {}", item.title, bought(item, units))
-}
-
 /// The cautions that go with what this job does and uses.
 #[must_use]
 pub fn cautions(takeoff: &Takeoff) -> Vec<&'static str> {
