@@ -84,32 +84,31 @@ impl List<'_> {
         let breathes = |step: &WorkStep| {
             matches!(step.kind, WorkKind::Coat | WorkKind::Clean) && !is_sprayed(step)
         };
-        let wearing: [(SupplyKind, &dyn Fn(&WorkStep) -> bool); 2] = [
-            (SupplyKind::DustMask, &sands),
-            (SupplyKind::Filters, &breathes),
-        ];
-        for (kind, wears) in wearing {
-            let mine: Vec<&WorkStep> = steps.iter().filter(|step| wears(step)).collect();
-            let hours: Time = mine.iter().map(|step| step.hours().high).sum();
-            let Lasts::Time(each) = self.job.layout.work.supplies.of(kind).lasts.value else {
-                continue;
-            };
-            let many = if hours > Time::ZERO {
-                // Nobody shares one.
-                ceiling(hours / each).max(people)
-            } else {
-                0
-            };
-            let named = mine.iter().map(|step| step.id.clone()).collect();
-            self.supply(
-                kind,
-                key_of(kind),
-                Shelf::Protection,
-                name_of(kind).to_owned(),
-                many,
-                named,
-            );
-        }
+        self.worn(SupplyKind::DustMask, steps, sands);
+        self.worn(SupplyKind::Filters, steps, breathes);
+    }
+
+    /// A supply that lasts so many hours of the steps it is worn in; nobody shares one.
+    fn worn(&mut self, kind: SupplyKind, steps: &[WorkStep], wears: impl Fn(&WorkStep) -> bool) {
+        let Lasts::Time(each) = self.job.layout.work.supplies.of(kind).lasts.value else {
+            return;
+        };
+        let mine: Vec<&WorkStep> = steps.iter().filter(|step| wears(step)).collect();
+        let hours: Time = mine.iter().map(|step| step.hours().high).sum();
+        let many = if hours > Time::ZERO {
+            ceiling(hours / each).max(self.job.layout.work.job.people.value)
+        } else {
+            0
+        };
+        let named = mine.iter().map(|step| step.id.clone()).collect();
+        self.supply(
+            kind,
+            key_of(kind),
+            Shelf::Protection,
+            name_of(kind).to_owned(),
+            many,
+            named,
+        );
     }
 
     /// A supply that every batch takes, so many for each pair of hands.
