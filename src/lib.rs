@@ -13,6 +13,7 @@
 
 pub mod adjust;
 pub mod cli;
+pub mod comparison;
 mod concurrent;
 pub mod drawing;
 pub mod export;

@@ -8,6 +8,9 @@
     reason = "a test ends where it fails, and says what it measured"
 )]
 
+#[path = "common/beside.rs"]
+mod beside;
+
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
@@ -37,11 +40,7 @@ fn layouts() -> Vec<PathBuf> {
 
 fn job(path: &Path) -> Job {
     let layout = layout::read(&fs::read_to_string(path).unwrap()).unwrap();
-    let mut sources = Sources::default();
-    for drawing in &layout.drawings {
-        let name = &drawing.file.value;
-        sources.add(name.clone(), fs::read(path.with_file_name(name)).unwrap());
-    }
+    let sources = beside::beside(&layout);
     work_out(layout, &sources).unwrap()
 }
 

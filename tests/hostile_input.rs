@@ -1,5 +1,8 @@
 //! A thousand damaged layouts: never a panic, never a hang, always a place in the file, never half a file.
 
+#[path = "common/beside.rs"]
+mod beside;
+
 use std::collections::BTreeSet;
 use std::fmt::Write;
 use std::fs;
@@ -13,7 +16,7 @@ use std::thread;
 use std::time::Duration;
 
 use spile::DeckJob;
-use spile::layout::{self, Fault, Sources};
+use spile::layout::{self, Fault};
 
 const MUTANTS: u64 = 1000;
 /// Every so many of them also goes through the program itself.
@@ -96,6 +99,8 @@ fn the_program_ends_with_0_or_1_and_leaves_no_part_of_a_plan() {
         let folder = tempfile::tempdir().expect("a folder to work in");
         let file = folder.path().join("mutant.toml");
         fs::write(&file, mutant(&demos, number)).expect("a file to work on");
+        fs::create_dir(folder.path().join("chandler")).expect("a folder beside it");
+        fs::write(folder.path().join("chandler/paint.toml"), PRODUCTS).expect("products");
         let output = Command::new(env!("CARGO_BIN_EXE_spile"))
             .current_dir(folder.path())
             .args(["plan", "mutant.toml", "--out", "plan", "--dpi", "30"])
@@ -129,7 +134,8 @@ fn the_program_ends_with_0_or_1_and_leaves_no_part_of_a_plan() {
 fn files_of_a_plan(bytes: &[u8]) -> usize {
     let text = String::from_utf8_lossy(bytes);
     let layout = layout::read(&text).expect("it was worked out");
-    let job = spile::work_out(layout, &Sources::default()).expect("it was worked out");
+    let sources = beside::beside(&layout);
+    let job = spile::work_out(layout, &sources).expect("it was worked out");
     let count = |is: fn(&DeckJob) -> bool| job.decks.iter().filter(|deck| is(deck)).count();
     let decks = count(|_| true);
     let sheets = if decks > 1 { 3 + decks } else { 3 } + count(|deck| deck.surface.is_some());
@@ -139,7 +145,10 @@ fn files_of_a_plan(bytes: &[u8]) -> usize {
 
 /// Whether it was worked out; or what is wrong with how it was refused.
 fn judge(text: &str) -> Result<bool, String> {
-    match layout::read(text).and_then(|layout| spile::work_out(layout, &Sources::default())) {
+    match layout::read(text).and_then(|layout| {
+        let sources = beside::beside(&layout);
+        spile::work_out(layout, &sources)
+    }) {
         Ok(job) => {
             let odd = job.decks.iter().find(|deck| {
                 let pattern = &deck.pattern;
@@ -182,6 +191,9 @@ fn has_a_line(shown: &str) -> bool {
         is_number(numbers.next()) && is_number(numbers.next())
     })
 }
+
+/// The file of products that demos share.
+const PRODUCTS: &str = include_str!("../layouts/chandler/paint.toml");
 
 fn demos() -> Vec<Vec<u8>> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("layouts");

@@ -4,6 +4,9 @@
 #![allow(clippy::panic, reason = "a test that cannot go on has failed")]
 #![allow(clippy::print_stdout, reason = "what was measured, for the record")]
 
+#[path = "common/beside.rs"]
+mod beside;
+
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
@@ -35,12 +38,7 @@ fn demos() -> Vec<(PathBuf, Job)> {
         .map(|path| {
             let text = std::fs::read_to_string(&path).expect("it is text");
             let layout = layout::read(&text).expect("demos have no fault");
-            let mut sources = Sources::default();
-            for drawing in &layout.drawings {
-                let name = &drawing.file.value;
-                let bytes = std::fs::read(path.with_file_name(name)).expect("it lies there");
-                sources.add(name.clone(), bytes);
-            }
+            let sources = beside::beside(&layout);
             let job = work_out(layout, &sources).expect("demos have no fault");
             (path, job)
         })

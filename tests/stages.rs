@@ -4,7 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Earliest first: each may use those before it.
-const ORDER: [&str; 16] = [
+const ORDER: [&str; 17] = [
     "units",
     "shape",
     "adjust",
@@ -18,6 +18,7 @@ const ORDER: [&str; 16] = [
     "figures",
     "takeoff",
     "tally",
+    "comparison",
     "drawing",
     "export",
     "cli",

@@ -4,6 +4,7 @@
 //! Standard output carries only what was asked for; progress, warnings and faults go to standard error.
 
 mod check;
+mod compare;
 mod console;
 mod cut;
 mod figures;
@@ -55,6 +56,7 @@ enum Command {
     Setout(setout::Setout),
     Survey(survey::Survey),
     Takeoff(takeoff::Takeoff),
+    Compare(compare::Compare),
     Tally(tally::Tally),
     Schema(schema::Schema),
 }
@@ -141,6 +143,7 @@ pub fn run() -> ExitCode {
         Command::Setout(command) => command.run(&console),
         Command::Survey(command) => command.run(&console),
         Command::Takeoff(command) => command.run(&console),
+        Command::Compare(command) => command.run(&console),
         Command::Tally(command) => command.run(&console),
         Command::Measure(command) => command.run(&console),
         Command::Schema(command) => command.run(&console),

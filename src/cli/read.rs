@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use super::console::Console;
 use super::{Status, Stop};
-use crate::layout::{self, Fault, Layout, Place, Sources};
+use crate::layout::{self, Fault, Layout, NamedFile, Place, Sources};
 use crate::{Job, work_out};
 
 /// The largest drawing that is read.
@@ -53,23 +53,9 @@ pub(super) fn all(paths: &[PathBuf], console: &Console) -> Result<Vec<Worked>, S
 
 /// Works out one layout, or says what is wrong with it.
 pub(super) fn one(path: &Path, console: &Console) -> Result<Worked, Stop> {
-    let shown = path.display();
-    let bytes = bytes_of(path)
-        .map_err(|error| Status::File.with(format!("cannot read {shown}: {error}")))?;
-    let at_fault = |text: &str, faults: &[Fault]| {
-        console.faults(&path.to_string_lossy(), text, faults);
-        Status::Layout.said()
-    };
-    let text = String::from_utf8(bytes).map_err(|error| {
-        let (text, fault) = not_text(error.as_bytes(), error.utf8_error().valid_up_to());
-        at_fault(&text, &[fault])
-    })?;
-    let layout = layout::read(&text).map_err(|faults| at_fault(&text, &faults))?;
-    let sources = sources(&layout, path).map_err(|faults| {
-        at_fault(&text, &faults);
-        Status::File.said()
-    })?;
-    let job = work_out(layout, &sources).map_err(|faults| at_fault(&text, &faults))?;
+    let text = text(path, console)?;
+    let job = work(path, &text)
+        .map_err(|failure| failure.say(&path.to_string_lossy(), &text, console))?;
     Ok(Worked {
         path: path.to_owned(),
         text,
@@ -77,32 +63,51 @@ pub(super) fn one(path: &Path, console: &Console) -> Result<Worked, Stop> {
     })
 }
 
+/// The text of a layout file.
+pub(super) fn text(path: &Path, console: &Console) -> Result<String, Stop> {
+    let bytes = bytes_of(path)
+        .map_err(|error| Status::File.with(format!("cannot read {}: {error}", path.display())))?;
+    String::from_utf8(bytes).map_err(|error| {
+        let (text, fault) = not_text(error.as_bytes(), error.utf8_error().valid_up_to());
+        console.faults(&path.to_string_lossy(), &text, &[fault]);
+        Status::Layout.said()
+    })
+}
+
+/// Why a layout could not be worked out.
+pub(super) struct Failure {
+    status: Status,
+    faults: Vec<Fault>,
+}
+
+impl Failure {
+    /// Says all of it, of a text that is called `name`.
+    pub(super) fn say(&self, name: &str, text: &str, console: &Console) -> Stop {
+        console.faults(name, text, &self.faults);
+        self.status.said()
+    }
+}
+
+/// Works out a layout that stands, or might stand, at `path`.
+pub(super) fn work(path: &Path, text: &str) -> Result<Job, Failure> {
+    let at_fault = |status| move |faults| Failure { status, faults };
+    let layout = layout::read(text).map_err(at_fault(Status::Layout))?;
+    let sources = sources(&layout, path).map_err(at_fault(Status::File))?;
+    work_out(layout, &sources).map_err(at_fault(Status::Layout))
+}
+
 /// The files that a layout names, from its own folder; a fault for each that cannot be read.
 fn sources(layout: &Layout, path: &Path) -> Result<Sources, Vec<Fault>> {
     let folder = path.parent().unwrap_or(Path::new(""));
     let mut sources = Sources::default();
     let mut faults = Vec::new();
-    for drawing in &layout.drawings {
-        let name = &drawing.file;
+    for NamedFile { what, path: name } in layout.named_files() {
         match contents_of(&folder.join(&name.value)) {
             Ok(bytes) => sources.add(name.value.clone(), bytes),
             Err(error) => faults.push(
                 Fault::new(
                     name.place,
-                    format!("cannot read the drawing {}: {error}", name.value),
-                    "looked for beside the layout",
-                )
-                .with_help("the path is taken from the folder the layout is in"),
-            ),
-        }
-    }
-    if let Some(name) = &layout.work.products_file {
-        match contents_of(&folder.join(&name.value)) {
-            Ok(bytes) => sources.add(name.value.clone(), bytes),
-            Err(error) => faults.push(
-                Fault::new(
-                    name.place,
-                    format!("cannot read the products file {}: {error}", name.value),
+                    format!("cannot read the {what} {}: {error}", name.value),
                     "looked for beside the layout",
                 )
                 .with_help("the path is taken from the folder the layout is in"),

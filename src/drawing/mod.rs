@@ -22,6 +22,7 @@ mod scene;
 mod set_out;
 mod sheet;
 mod shopping;
+mod side_by_side;
 mod signs;
 mod template;
 mod text;
@@ -44,6 +45,7 @@ pub use paper::{Paper, Scale};
 pub use set_out::{SetOutDeck, set_out_pages};
 pub use sheet::{SheetFault, SheetRequest, View, draw};
 pub use shopping::shopping_pages;
+pub use side_by_side::side_by_side;
 pub use template::{
     Roll, SheetCount, Template, TemplateFault, TemplateRequest, check_square, roll_length,
     sheet_counts, template,

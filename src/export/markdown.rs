@@ -135,6 +135,11 @@ fn deck_section(deck: &DeckFigures, units: LengthUnit) -> String {
 }
 
 pub(super) fn pipes(grid: &Grid) -> String {
+    piped(&grid.head, &grid.rows)
+}
+
+/// The same of a head whose names are not known before.
+pub(super) fn piped(head: &[&str], rows: &[Vec<String>]) -> String {
     let row = |cells: &mut dyn Iterator<Item = &str>| {
         let mut line = "|".to_owned();
         for cell in cells {
@@ -142,10 +147,10 @@ pub(super) fn pipes(grid: &Grid) -> String {
         }
         line + "\n"
     };
-    let mut text = row(&mut grid.head.iter().copied());
-    let mut rule = (0..grid.head.len()).map(|column| if column == 0 { "---" } else { "---:" });
+    let mut text = row(&mut head.iter().copied());
+    let mut rule = (0..head.len()).map(|column| if column == 0 { "---" } else { "---:" });
     text += &row(&mut rule);
-    for cells in &grid.rows {
+    for cells in rows {
         text += &row(&mut cells.iter().map(String::as_str));
     }
     text

@@ -2,6 +2,7 @@
 //! nothing of the others.
 
 pub mod append;
+pub mod comparison;
 pub mod csv;
 mod cut_svg;
 mod cutting_list;

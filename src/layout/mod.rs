@@ -4,6 +4,7 @@
 //! [`schema`] tells editors what may be written; [`starter`] writes a first file.
 
 mod amounts;
+mod change;
 mod fault;
 mod keys;
 mod model;
@@ -17,6 +18,7 @@ mod table;
 mod values;
 mod work;
 
+pub use change::{Change, ChangeFault, Trial, changed};
 pub use fault::{Excerpt, Fault, Mention, Place, Placed};
 pub use model::*;
 pub use read::{read, read_products};

@@ -39,6 +39,30 @@ pub struct Layout {
     pub work: Work,
 }
 
+impl Layout {
+    /// The files that it names, by their paths from its own folder: drawings, and products that it shares.
+    pub fn named_files(&self) -> impl Iterator<Item = NamedFile<'_>> {
+        let drawings = self.drawings.iter().map(|drawing| NamedFile {
+            what: "drawing",
+            path: &drawing.file,
+        });
+        let products = self.work.products_file.iter().map(|path| NamedFile {
+            what: "products file",
+            path,
+        });
+        drawings.chain(products)
+    }
+}
+
+/// A file that a layout names.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct NamedFile<'a> {
+    /// What it is, for messages.
+    pub what: &'static str,
+    /// Its path, as the layout says it.
+    pub path: &'a Placed<String>,
+}
+
 /// One continuous area to be laid out.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Deck {

@@ -58,7 +58,7 @@ pub fn read(text: &str) -> Result<Layout, Vec<Fault>> {
 }
 
 /// The unit of one of the words for units.
-fn unit(word: &str) -> LengthUnit {
+pub(super) fn unit(word: &str) -> LengthUnit {
     match word {
         "cm" => LengthUnit::Centimetre,
         "m" => LengthUnit::Metre,

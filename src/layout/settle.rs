@@ -341,7 +341,7 @@ fn number_name(entry: &mut dyn TableLike, index: usize, count: usize) {
 }
 
 /// The new value with the old one's white space and comments.
-fn replace(value: &mut Value, mut new: Value) {
+pub(super) fn replace(value: &mut Value, mut new: Value) {
     *new.decor_mut() = value.decor().clone();
     *value = new;
 }
@@ -381,7 +381,7 @@ fn whole_circle(ring: &Ring) -> Option<(Point, f64)> {
 }
 
 /// A length as a bare number in the layout's unit, to so many decimals of a millimetre.
-fn number(mm: f64, units: LengthUnit, decimals: usize) -> String {
+pub(super) fn number(mm: f64, units: LengthUnit, decimals: usize) -> String {
     let finer = match units {
         LengthUnit::Millimetre => 0,
         LengthUnit::Centimetre => 1,

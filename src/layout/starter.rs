@@ -93,6 +93,25 @@ across_at = [{strip_at}]      # smooth bands athwartships, centred on these stat
 line = {{ width = "19 mm", roll = "33 m", lap = "50 mm" }}
 edge = {{ width = "36 mm", roll = "50 m", lap = "50 mm" }}
 film = {{ width = "900 mm", roll = "20 m" }}
+
+# What it takes in paint, hours and money: say what is bought and what is done, and `spile takeoff` works it out. Figures
+# are on the product's data sheet, what is said in it wins.
+
+# [[product]]
+# id = "deck-paint"
+# solids = 50                 # per cent by volume
+# cans = [{{ size = "750 ml" }}, {{ size = "2.5 L" }}]
+
+# [[step]]                    # in the order they are done; masking goes where it belongs
+# id = "grip"
+# on = "field"                # or "border", "all", or the "edge" that is caulked
+# coat = "deck-paint"
+# coats = 2
+# film = "50 um"              # dry, each coat
+
+# [job]
+# people = 2
+# temperature = 18            # degrees Celsius; "65 F" too
 "#,
         title = title_line(title),
         unit = unit_word(units),

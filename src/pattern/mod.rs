@@ -8,6 +8,9 @@ mod fields;
 mod keep_off;
 mod knife_edge;
 mod remarks;
+mod underfoot;
+
+pub use underfoot::{SmoothPatch, widest_smooth};
 
 use crate::concurrent::both;
 use crate::outline::{DeckPlan, Warning};

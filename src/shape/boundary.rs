@@ -126,12 +126,20 @@ impl<'a> Boundary<'a> {
     /// Distance from `point`; infinite where there is no boundary.
     #[must_use]
     pub fn distance(&self, point: Point) -> Length {
+        self.nearest_point(point)
+            .map_or(Length::mm(f64::INFINITY), |nearest| {
+                Length::mm(nearest.distance(point))
+            })
+    }
+
+    /// The point of the boundary nearest to `point`; none where there is no boundary.
+    #[must_use]
+    pub fn nearest_point(&self, point: Point) -> Option<Point> {
         let bounds = BoundingBox::of_points([point]);
         let found = self.search(&bounds, f64::INFINITY, |segment| {
-            let at = segment.nearest_point(point);
-            Nearest::between(point, at)
+            Nearest::between(point, segment.nearest_point(point))
         });
-        found.map_or(Length::mm(f64::INFINITY), |(_, nearest)| nearest.distance)
+        found.map(|(_, nearest)| nearest.there)
     }
 
     /// Whether something of the boundary lies within `reach` of `point`.

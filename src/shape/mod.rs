@@ -46,6 +46,7 @@
 //! | ask about one point | [`Region::contains`], [`Region::boundary_distance`] |
 //! | ask many questions of one boundary | [`Region::boundary`], which gives a [`Boundary`] |
 //! | find the narrowest place between two shapes | [`Region::nearest_boundary`], [`Segment::nearest`] |
+//! | find the largest disc that fits | [`Region::widest_disc`] |
 //! | find where two segments meet | [`Segment::crossings`]; with touches and common stretches, [`meetings`] |
 //! | check that a ring does not cross itself | [`Ring::self_crossing`] |
 //! | take what of a line lies in a box; find the cells of a grid it passes | [`Segment::parts_in`], [`chain_parts_in`], [`Segment::cells`] |
@@ -117,6 +118,7 @@ mod straights;
 mod transformation;
 mod trimmed;
 mod varied;
+mod widest;
 
 pub use bezier::Bezier;
 pub use biarc::{Fitted, Parametric, tangent_arcs};
@@ -139,3 +141,4 @@ pub use shared::{CutRing, Stretch};
 pub use spline::{Spline, SplineEnd};
 pub use transformation::Transformation;
 pub use varied::{Blend, bands_of_varied_width, clear_of_varied_band};
+pub use widest::Disc;

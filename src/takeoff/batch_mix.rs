@@ -15,6 +15,8 @@ pub struct BatchMix {
     pub total: Volume,
     /// How far the reading of its smallest part may be off, by half a step; none where nothing is mixed.
     pub misreading: Option<Share>,
+    /// Whether that is more than the job allows: the batch is too small for the marks.
+    pub is_coarse: bool,
 }
 
 /// One part of a mix.
@@ -73,6 +75,7 @@ pub(super) fn batch_mix(need: Volume, product: &Product, job: &JobSettings) -> B
             .collect(),
         total: made.total,
         misreading: Some(made.misreading),
+        is_coarse: made.misreading > job.mix_tolerance.value,
     }
 }
 
@@ -86,5 +89,6 @@ fn as_it_comes(need: Volume, product: &Product, step: Volume) -> BatchMix {
         }],
         total,
         misreading: None,
+        is_coarse: false,
     }
 }

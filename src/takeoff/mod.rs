@@ -27,9 +27,9 @@ pub use gauge::{Amount, Gauge, MixBy, MixFault, Ratio};
 pub use labour::{Pass, WorkKind, WorkStep, Zone, ZoneHours};
 pub use materials::{Materials, materials};
 pub use mix::{Measured, Mix, measurable, to_mix};
-pub use said::{bought, cautions, in_words};
+pub use said::{bought, cautions, in_words, money_range};
 pub use settings::SettingUsed;
-pub use shopping::{BEAD_TAPE_WASTE, Bought, FILM_WASTE, Item, Shelf, Stock};
+pub use shopping::{Bought, Item, Shelf, Stock};
 pub use stretches::{Stretch, stretches};
 pub use zones::{DeckZones, FieldZone, Protection, zones};
 

@@ -1,7 +1,7 @@
 //! How amounts are said, the same on every list, and the cautions that go with what a job does and uses.
 
-use super::{Bought, Item, Stock, Takeoff, WorkKind};
-use crate::units::LengthUnit;
+use super::{Bought, Item, MoneyRange, Stock, Takeoff, WorkKind};
+use crate::units::{Currency, LengthUnit};
 
 /// An amount for people who measure in `units`.
 #[must_use]
@@ -13,6 +13,20 @@ pub fn in_words(amount: Stock, units: LengthUnit) -> String {
         Stock::Length(length) => length.show_run(units),
         Stock::Area(area) => area.show(units),
     }
+}
+
+/// `120.00 to 180.00 EUR, likely 150.00`; one amount where all are the same.
+#[must_use]
+pub fn money_range(range: MoneyRange, currency: Currency) -> String {
+    if range.low == range.high {
+        return range.likely.show(currency);
+    }
+    format!(
+        "{} to {}, likely {}",
+        range.low.show_bare(currency),
+        range.high.show(currency),
+        range.likely.show_bare(currency)
+    )
 }
 
 /// What is bought of a thing: `1 × 2.5 L and 2 × 750 ml`; pieces by their packs.

@@ -111,6 +111,21 @@ pub(super) fn settings(layout: &Layout) -> Vec<SettingUsed> {
     let mix = work.labour.mix;
     let value = three(mix.value, |time| time.show());
     add("labour.mix".into(), "mixing a batch", value, mix.origin);
+    for (key, title, waste) in [
+        (
+            "film_waste",
+            "film lost on the way",
+            work.supplies.film_waste,
+        ),
+        (
+            "bead_tape_waste",
+            "tape beside a bead lost on the way",
+            work.supplies.bead_tape_waste,
+        ),
+    ] {
+        let value = format!("{} %", waste.value.to_per_cent());
+        add(format!("supplies.{key}"), title, value, waste.origin);
+    }
     for (kind, key, title) in Supplies::KINDS {
         let lasts = work.supplies.of(kind).lasts;
         add(

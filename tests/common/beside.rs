@@ -1,4 +1,4 @@
-//! The drawings beside the demo layouts.
+//! The files beside the demo layouts that they name.
 
 use spile::layout::{Layout, Sources};
 
@@ -6,8 +6,8 @@ use spile::layout::{Layout, Sources};
 pub(crate) fn beside(layout: &Layout) -> Sources {
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("layouts");
     let mut sources = Sources::default();
-    for drawing in &layout.drawings {
-        let name = &drawing.file.value;
+    for file in layout.named_files() {
+        let name = &file.path.value;
         if let Ok(bytes) = std::fs::read(folder.join(name)) {
             sources.add(name.clone(), bytes);
         }

@@ -98,6 +98,7 @@ struct BatchKeys<'a> {
     mixed_l: f64,
     portions: Vec<PortionKeys<'a>>,
     misreading_per_cent: Option<f64>,
+    is_coarse: bool,
     thinner_l: f64,
     catalyst_g: f64,
     aggregate_g: f64,
@@ -311,6 +312,7 @@ fn batch(batch: &Batch) -> BatchKeys<'_> {
             })
             .collect(),
         misreading_per_cent: batch.mix.misreading.map(Share::to_per_cent),
+        is_coarse: batch.mix.is_coarse,
         thinner_l: batch.thinner.to_litres(),
         catalyst_g: batch.catalyst.to_grams(),
         aggregate_g: batch.aggregate.to_grams(),

@@ -2,12 +2,13 @@
 
 use super::super::grid::Grid;
 use super::super::markdown::{pipes, plain};
-use super::words::{bare, content, hour_range, hours, money, money_range, piece, too_large};
+use super::words::{bare, content, hour_range, hours, money, piece, too_large};
 use crate::layout::Origin;
 use crate::takeoff::{
     Batch, CoatTakeoff, Cost, Item, Shelf, Stock, Takeoff, WorkStep, bought, cautions, in_words,
+    money_range,
 };
-use crate::units::{Area, Currency, HourRange, Mass, Time};
+use crate::units::{Area, Currency, HourRange, Mass, Share, Time};
 
 /// Hours that a table still shows.
 const LEAST: Time = Time::hours(0.05);
@@ -178,7 +179,30 @@ fn coat_sentences(step: &WorkStep, coats: &CoatTakeoff, takeoff: &Takeoff) -> Ve
             limit.most.show(units),
         ));
     }
+    said.extend(coarse(coats));
     said
+}
+
+/// The batches that are too small for the marks of the cup or the scale.
+fn coarse(coats: &CoatTakeoff) -> Option<String> {
+    let small = coats.batches.iter().enumerate();
+    let small = small.filter(|(_, batch)| batch.mix.is_coarse);
+    let (numbers, off): (Vec<String>, Vec<f64>) = small
+        .map(|(index, batch)| {
+            let off = batch.mix.misreading.map_or(0.0, Share::to_per_cent);
+            ((index + 1).to_string(), off)
+        })
+        .unzip();
+    let worst = off.into_iter().reduce(f64::max)?;
+    let (batches, are) = match numbers.as_slice() {
+        [_] => ("Batch", "is"),
+        _ => ("Batches", "are"),
+    };
+    Some(format!(
+        "{batches} {} {are} small for these marks: a part may be off by {worst:.0} %. Use a finer cup or weigh, or mix \
+         more than is needed.",
+        numbers.join(", ")
+    ))
 }
 
 /// What a column says of a batch.

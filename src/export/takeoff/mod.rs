@@ -8,4 +8,5 @@ mod words;
 
 pub use json::json;
 pub use markdown::{markdown, shopping_list};
+pub(super) use rows::number;
 pub use rows::shopping_csv;

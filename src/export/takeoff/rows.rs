@@ -77,7 +77,7 @@ fn rows(item: &Item, takeoff: &Takeoff) -> Vec<[String; COLUMNS.len()]> {
 }
 
 /// An amount as a number and its unit.
-pub(super) fn number(amount: Stock) -> (f64, &'static str) {
+pub(in crate::export) fn number(amount: Stock) -> (f64, &'static str) {
     match amount {
         Stock::Volume(volume) => (volume.to_litres(), "L"),
         Stock::Mass(mass) => (mass.to_grams() / 1000.0, "kg"),

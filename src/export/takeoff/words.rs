@@ -1,7 +1,7 @@
 //! How amounts, batches and costs are said, the same on every list.
 
 use crate::layout::Content;
-use crate::takeoff::{MoneyRange, Part, Piece, Takeoff, TooLarge};
+use crate::takeoff::{Part, Piece, Takeoff, TooLarge};
 use crate::units::{Currency, HourRange, LengthUnit, Money};
 
 pub(super) fn content(content: Content, units: LengthUnit) -> String {
@@ -34,19 +34,6 @@ pub(super) fn hour_range(range: HourRange) -> String {
         hours(range.low),
         hours(range.high),
         hours(range.likely)
-    )
-}
-
-/// `120.00 to 180.00 EUR, likely 150.00`; one amount where all are the same.
-pub(super) fn money_range(range: MoneyRange, currency: Currency) -> String {
-    if range.low == range.high {
-        return range.likely.show(currency);
-    }
-    format!(
-        "{} to {}, likely {}",
-        bare(range.low, currency),
-        range.high.show(currency),
-        bare(range.likely, currency)
     )
 }
 

@@ -565,6 +565,18 @@ pub(super) static SUPPLIES: Entry = entry(
     "What is used up beside paint and tape. All defaults are common practice, no source.",
     &[
         key(
+            "film_waste",
+            PerCent,
+            Nothing,
+            "Film lost where sheets lap and edges are trimmed, per cent: 10 unless said.",
+        ),
+        key(
+            "bead_tape_waste",
+            PerCent,
+            Nothing,
+            "Tape lost beyond the two lines beside a bead, per cent: 10 unless said.",
+        ),
+        key(
             "disc",
             Table(&BY_AREA),
             Nothing,

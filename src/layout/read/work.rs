@@ -173,6 +173,14 @@ fn supplies<'t>(reading: &mut Reading<'t>, layout: &Table<'t>) -> Supplies {
             supplies.set(kind, lasts, packs);
         }
     }
+    let mut waste = |key: &str| {
+        let help = "write how much more is used up than lies there in the end, for example 10";
+        let share = reading.share(&table, key, 0.0..=100.0, help);
+        share.map(|share| share.value)
+    };
+    let (film, bead_tape) = (waste("film_waste"), waste("bead_tape_waste"));
+    supplies.film_waste = supplies.film_waste.or_given(film);
+    supplies.bead_tape_waste = supplies.bead_tape_waste.or_given(bead_tape);
     supplies
 }
 

@@ -5,8 +5,6 @@ mod paints;
 mod rolls;
 mod supplies;
 
-pub use rolls::{BEAD_TAPE_WASTE, FILM_WASTE};
-
 use super::cans::{CanSize, Sold, buy};
 use super::ceiling;
 use super::labour::WorkStep;

@@ -150,6 +150,7 @@ impl List<'_> {
             ),
             None => (product.id.value.clone(), product.title.clone()),
         };
+        let need = as_sold(need, cans, density);
         let sizes: Vec<(Stock, Option<Money>)> = cans
             .iter()
             .filter_map(|can| like(need, can.content, density).map(|size| (size, can.price)))
@@ -224,6 +225,17 @@ impl List<'_> {
             };
             self.product(product, &needed);
         }
+    }
+}
+
+/// What is needed, weighed where all cans are sold by mass: so it stands on the shelf.
+fn as_sold(need: Stock, cans: &[Can], density: Option<Density>) -> Stock {
+    let by_mass = |can: &Can| matches!(can.content, Content::Mass(_));
+    match (need, density) {
+        (Stock::Volume(volume), Some(density)) if !cans.is_empty() && cans.iter().all(by_mass) => {
+            Stock::Mass(volume * density)
+        }
+        _ => need,
     }
 }
 

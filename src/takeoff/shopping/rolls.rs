@@ -5,12 +5,8 @@ use super::super::ceiling;
 use super::super::labour::{Pass, WorkKind, WorkStep};
 use super::super::zones::DeckZones;
 use super::{Bought, Item, List, Shelf, Stock};
-use crate::units::{Area, Length, Money, Share};
-
-/// Film lost where sheets lap and edges are trimmed (common practice, no source: 5 to 10 %).
-pub const FILM_WASTE: Share = Share::per_cent(10.0);
-/// Tape lost beyond the laps of its runs, for the bead's two lines (common practice, no source: 5 to 10 %).
-pub const BEAD_TAPE_WASTE: Share = Share::per_cent(10.0);
+use crate::masking::{TapeKind, pack};
+use crate::units::{Area, Length, Money};
 
 impl List<'_> {
     pub(super) fn tapes(&mut self, zones: &[DeckZones], steps: &[WorkStep]) {
@@ -30,44 +26,45 @@ impl List<'_> {
         let tape = self.job.layout.tape;
         let prices = self.job.layout.work.roll_prices;
         if first || reversed {
-            for (id, title, kind, rolls, price) in [
+            for (id, title, kind, of, price) in [
                 (
                     "line-tape",
                     "Line tape",
+                    TapeKind::Line,
                     tape.line,
-                    &self.job.rolls.line,
                     prices.line,
                 ),
                 (
                     "edge-tape",
                     "Edge tape",
+                    TapeKind::Edge,
                     tape.edge,
-                    &self.job.rolls.edge,
                     prices.edge,
                 ),
             ] {
-                let count = rolls.rolls.iter().filter(|roll| {
-                    (first && !roll.first.is_empty()) || (reversed && !roll.reversed.is_empty())
+                let runs = self.job.decks.iter().flat_map(|deck| {
+                    let passes = [
+                        (first, &deck.masking.first),
+                        (reversed, &deck.masking.reversed),
+                    ];
+                    passes.into_iter().filter(|(is_masked, _)| *is_masked)
                 });
-                let used = rolls.rolls.iter().fold(Length::ZERO, |sum, roll| {
-                    let of_first = if first { roll.used_first } else { Length::ZERO };
-                    let of_reversed = if reversed {
-                        roll.used_reversed
-                    } else {
-                        Length::ZERO
-                    };
-                    sum + of_first + of_reversed
-                });
-                self.rolls(
-                    id,
-                    title,
-                    kind.width,
-                    kind.roll,
-                    used,
-                    count.count(),
-                    price,
-                    passes(),
-                );
+                let lengths: Vec<f64> = runs
+                    .flat_map(|(_, pass)| &pass.runs)
+                    .filter(|run| run.name.kind == kind)
+                    .map(|run| run.to_cut.to_mm())
+                    .collect();
+                let used = Length::mm(lengths.iter().sum());
+                let count = if first && reversed {
+                    match kind {
+                        TapeKind::Line => self.job.rolls.line.rolls.len(),
+                        TapeKind::Edge => self.job.rolls.edge.rolls.len(),
+                    }
+                } else {
+                    // The plan is for both passes; one alone may do with fewer.
+                    pack(&lengths, of.roll.to_mm()).bins
+                };
+                self.rolls(id, title, of.width, of.roll, used, count, price, passes());
             }
         }
         let bead = steps
@@ -77,7 +74,8 @@ impl List<'_> {
                 _ => sum,
             });
         if bead > Length::ZERO {
-            let used = bead * (1.0 + BEAD_TAPE_WASTE.factor());
+            let waste = self.job.layout.work.supplies.bead_tape_waste.value;
+            let used = bead * (1.0 + waste.factor());
             let count = rolls_for(used, tape.line.roll);
             let steps: Vec<String> = named(Pass::Edge).collect();
             self.rolls(
@@ -101,7 +99,8 @@ impl List<'_> {
             sum + of_first + of_reversed
         });
         if film > Area::ZERO {
-            let used = film * (1.0 + FILM_WASTE.factor());
+            let waste = self.job.layout.work.supplies.film_waste.value;
+            let used = film * (1.0 + waste.factor());
             let length = Length::mm(used.to_mm2() / tape.film.width.to_mm());
             let count = rolls_for(length, tape.film.roll);
             let title = format!(
