@@ -123,7 +123,7 @@ fn the_program_ends_with_0_or_1_and_leaves_no_part_of_a_plan() {
             other => assert_eq!(other, Some(0), "mutant {number}: {said}"),
         }
         let left = files_in(folder.path());
-        assert!(left.len() <= 2, "mutant {number} left {left:?}");
+        assert!(left.len() <= 3, "mutant {number} left {left:?}");
     }
     assert!(seen.iter().all(|count| *count > 0), "{seen:?}");
 }

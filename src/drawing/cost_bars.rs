@@ -48,11 +48,21 @@ pub fn cost_bars(takeoff: &Takeoff) -> Option<Drawing> {
         parts.retain(|part| part.amount > Money::ZERO);
         parts
     };
-    let mut bars = vec![
-        ("You, few hours".to_owned(), own(|range| range.low)),
-        ("You, likely".to_owned(), own(|range| range.likely)),
-        ("You, many hours".to_owned(), own(|range| range.high)),
-    ];
+    let hangs_on_hours = |range: MoneyRange| range.low != range.high;
+    let mut bars = if cost
+        .yard
+        .into_iter()
+        .chain(cost.own_time)
+        .any(hangs_on_hours)
+    {
+        vec![
+            ("You, few hours".to_owned(), own(|range| range.low)),
+            ("You, likely".to_owned(), own(|range| range.likely)),
+            ("You, many hours".to_owned(), own(|range| range.high)),
+        ]
+    } else {
+        vec![("You".to_owned(), own(|range| range.likely))]
+    };
     if let Some(quote) = &cost.quote {
         let mut parts = vec![part(
             &format!("quote: {}", quote.covers.join(", ")),

@@ -9,7 +9,7 @@ use toml_edit::{DocumentMut, InlineTable, Item, TableLike, Value};
 
 use super::keys::{Absent, Entry, Key, Kind, LAYOUT};
 use super::settle::{number, replace};
-use super::table::nearest;
+use super::table::{nearest, unit_word};
 use crate::units::{Length, LengthUnit, parse_length};
 
 /// What a value is called that takes a key out.
@@ -334,10 +334,7 @@ impl Making<'_> {
                 Some(value) => value,
                 None => return Ok(0),
             },
-            None => {
-                let text = &self.change.value;
-                text.parse().unwrap_or_else(|_| Value::from(text.as_str()))
-            }
+            None => self.value(is_length),
         };
         match table.get_mut(name).and_then(Item::as_value_mut) {
             Some(value) => replace(value, new),
@@ -352,6 +349,25 @@ impl Making<'_> {
         self.change.value == NONE
     }
 
+    /// The value as the file would have it: what needs no quotes as it is, all else in quotes.
+    fn value(&self, is_length: bool) -> Value {
+        let text = &self.change.value;
+        match text.parse() {
+            Ok(value) => value,
+            // A fraction alone is in the layout's unit, as a number is.
+            Err(_) if is_length && parse_length(text).is_err() => {
+                let with_unit = self.with_unit(text);
+                let is_fraction = parse_length(&with_unit).is_ok();
+                Value::from(if is_fraction { &with_unit } else { text })
+            }
+            Err(_) => Value::from(text),
+        }
+    }
+
+    fn with_unit(&self, amount: &str) -> String {
+        format!("{amount} {}", unit_word(self.units))
+    }
+
     /// The length with a sign that the value is; none where it is another.
     fn by(&self) -> Option<Length> {
         let text = &self.change.value;
@@ -359,10 +375,10 @@ impl Making<'_> {
             return None;
         }
         let plain = text.replace('−', "-");
-        match plain.parse::<f64>() {
-            Ok(number) => Some(Length::of(number, self.units)),
-            Err(_) => parse_length(&plain).ok(),
-        }
+        let with_unit = self.with_unit(&plain);
+        parse_length(&plain)
+            .or_else(|_| parse_length(&with_unit))
+            .ok()
     }
 
     /// The length in the file, or its default, with another added; none where there is neither.
@@ -605,6 +621,10 @@ radius = { round = 4, hollow = 2.5 }
         );
         let tape = with("tape.line.width=1/2 in").expect("it can be changed");
         assert!(tape.contains("width = \"1/2 in\""), "{tape}");
+        // A fraction without a unit is in the layout's, as a number is.
+        let tape = with("tape.line.width=1 1/2").expect("it can be changed");
+        assert!(tape.contains("width = \"1 1/2 cm\""), "{tape}");
+        assert_eq!(new_lines("radius.hollow=+1/2")[0], "hollow = 3");
     }
 
     #[test]

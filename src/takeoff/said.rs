@@ -41,6 +41,7 @@ pub fn bought(item: &Item, units: LengthUnit) -> String {
         Stock::Pieces(many) => format!("{} packs of {many}", bought.count),
         Stock::Length(roll) if bought.count == 1 => format!("1 roll of {}", roll.show_run(units)),
         Stock::Length(roll) => format!("{} rolls of {}", bought.count, roll.show_run(units)),
+        Stock::Volume(can) => format!("{} × {}", bought.count, can.show_can(units)),
         size => format!("{} × {}", bought.count, in_words(size, units)),
     };
     let parts: Vec<String> = item.buy.iter().map(each).collect();

@@ -349,6 +349,28 @@ impl Volume {
             format!("{} L", trimmed(self.to_litres(), 2))
         }
     }
+
+    /// As it stands on a can: whole US pints, quarts and gallons by their names, all else as [`show`](Self::show).
+    ///
+    /// ```
+    /// use spile::units::{LengthUnit, Volume};
+    /// let quart = Volume::millilitres(946.352_946);
+    /// assert_eq!(quart.show_can(LengthUnit::Inch), "1 qt");
+    /// assert_eq!((quart * 8.0).show_can(LengthUnit::Inch), "2 US gal");
+    /// assert_eq!(quart.show_can(LengthUnit::Metre), "946 ml");
+    /// ```
+    #[must_use]
+    pub fn show_can(self, unit: LengthUnit) -> String {
+        let sizes = [("US gal", 1.0), ("qt", 4.0), ("pt", 8.0)];
+        let whole = sizes.into_iter().find_map(|(name, parts)| {
+            let many = self.to_us_gallons() * parts;
+            let is_whole = many > 0.5 && (many - many.round()).abs() < 1e-6;
+            is_whole.then(|| format!("{many:.0} {name}"))
+        });
+        whole
+            .filter(|_| unit.is_imperial())
+            .unwrap_or_else(|| self.show(unit))
+    }
 }
 
 impl Mass {
