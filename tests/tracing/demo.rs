@@ -105,6 +105,8 @@ fn the_traced_foredeck_is_the_true_one_within_what_its_marks_allow() {
     let mut sources = Sources::default();
     let drawing = fs::read(layouts().join("turnstone.svg")).expect("it is there");
     sources.add("turnstone.svg", drawing);
+    let products = fs::read(layouts().join("chandler/paint.toml")).expect("it is there");
+    sources.add("chandler/paint.toml", products);
     let job = spile::work_out(layout, &sources).unwrap_or_else(|faults| {
         panic!(
             "{}",
