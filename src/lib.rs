@@ -3,7 +3,7 @@
 //! One direction, each stage a plain value that the next one reads:
 //!
 //! ```text
-//! layout file -> layout -> outline -> surface -> pattern -> masking -> figures -> takeoff
+//! layout file -> layout -> outline -> surface -> pattern -> masking -> figures -> takeoff -> programme
 //!                             |          |          |          |          |
 //!                             +----------+----------+-- drawing ----------+-> export
 //! ```
@@ -23,6 +23,7 @@ pub mod layout;
 pub mod masking;
 pub mod outline;
 pub mod pattern;
+pub mod programme;
 pub mod setting_out;
 pub mod shape;
 pub mod surface;

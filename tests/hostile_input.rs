@@ -16,7 +16,10 @@ use std::thread;
 use std::time::Duration;
 
 use spile::DeckJob;
+use spile::figures::Figures;
 use spile::layout::{self, Fault};
+use spile::programme::Programme;
+use spile::takeoff::Takeoff;
 
 const MUTANTS: u64 = 1000;
 /// Every so many of them also goes through the program itself.
@@ -140,7 +143,12 @@ fn files_of_a_plan(bytes: &[u8]) -> usize {
     let decks = count(|_| true);
     let sheets = if decks > 1 { 3 + decks } else { 3 } + count(|deck| deck.surface.is_some());
     let priced = usize::from(job.materials.currency.is_some());
-    2 * sheets + 6 + priced + 5 * count(|deck| !deck.pattern.fields.is_empty())
+    // The programme and its calendar, where it says from when.
+    let takeoff = Takeoff::of(&job, &Figures::of(&job));
+    let from = job.layout.work.programme.from;
+    let is_dated = from.is_some_and(|from| Programme::of(&job, &takeoff, from).is_ok());
+    let dated = 2 * usize::from(is_dated);
+    2 * sheets + 6 + priced + dated + 5 * count(|deck| !deck.pattern.fields.is_empty())
 }
 
 /// Whether it was worked out; or what is wrong with how it was refused.

@@ -4,7 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Earliest first: each may use those before it.
-const ORDER: [&str; 17] = [
+const ORDER: [&str; 18] = [
     "units",
     "shape",
     "adjust",
@@ -17,6 +17,7 @@ const ORDER: [&str; 17] = [
     "setting_out",
     "figures",
     "takeoff",
+    "programme",
     "tally",
     "comparison",
     "drawing",

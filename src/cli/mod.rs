@@ -13,6 +13,7 @@ mod new;
 mod onto_deck;
 mod pages;
 mod plan;
+mod programme;
 mod read;
 mod schema;
 mod setout;
@@ -57,6 +58,7 @@ enum Command {
     Survey(survey::Survey),
     Takeoff(takeoff::Takeoff),
     Compare(compare::Compare),
+    Programme(programme::Programme),
     Tally(tally::Tally),
     Schema(schema::Schema),
 }
@@ -144,6 +146,7 @@ pub fn run() -> ExitCode {
         Command::Survey(command) => command.run(&console),
         Command::Takeoff(command) => command.run(&console),
         Command::Compare(command) => command.run(&console),
+        Command::Programme(command) => command.run(&console),
         Command::Tally(command) => command.run(&console),
         Command::Measure(command) => command.run(&console),
         Command::Schema(command) => command.run(&console),

@@ -15,8 +15,11 @@ use crate::concurrent;
 use crate::drawing::{Paper, View, cost_bars, shopping_pages};
 use crate::export::files::NewFile;
 use crate::export::markdown::{self, Picture};
-use crate::export::{csv, cutting_csv, json, pdf, svg, takeoff as lists};
+use crate::export::{
+    csv, cutting_csv, json, pdf, programme as programme_lists, svg, takeoff as lists,
+};
 use crate::figures::Figures;
+use crate::programme::Programme;
 use crate::takeoff::Takeoff;
 
 /// Writes drawings, figures, a cutting list, a shopping list, templates, cutter's files, setting-out tables and a summary into a folder
@@ -186,7 +189,9 @@ impl Plan {
                 json.into_bytes(),
             ),
         ];
-        others.extend(to_buy(job, &figures)?);
+        let takeoff = Takeoff::of(job, &figures);
+        others.extend(to_buy(job, &takeoff)?);
+        others.extend(to_do(job, &takeoff, console));
         others.extend(onto_deck::all(job)?);
         let mut companions = Vec::new();
         for other in others {
@@ -202,16 +207,15 @@ impl Plan {
 }
 
 /// What it takes: the document, the list for the shop, and the cost as bars where money is known.
-fn to_buy(job: &Job, figures: &Figures) -> Result<Vec<Written>, Stop> {
-    let takeoff = Takeoff::of(job, figures);
-    let list = shopping_pages(&takeoff, Paper::at_home(job.layout.units));
+fn to_buy(job: &Job, takeoff: &Takeoff) -> Result<Vec<Written>, Stop> {
+    let list = shopping_pages(takeoff, Paper::at_home(job.layout.units));
     let title = format!("Shopping list: {}", takeoff.title);
     let list = pdf(&title, &list).map_err(|fault| Status::Usage.with(fault.to_string()))?;
     let mut written = vec![
         Written::new(
             "takeoff.md",
             "what to buy, to mix, to pay, and in how many hours",
-            lists::markdown(&takeoff).into_bytes(),
+            lists::markdown(takeoff).into_bytes(),
         ),
         Written::new(
             "shopping-list.pdf",
@@ -219,7 +223,7 @@ fn to_buy(job: &Job, figures: &Figures) -> Result<Vec<Written>, Stop> {
             list,
         ),
     ];
-    written.extend(cost_bars(&takeoff).map(|bars| {
+    written.extend(cost_bars(takeoff).map(|bars| {
         Written::new(
             "cost.svg",
             "the cost as bars, beside a quote",
@@ -227,6 +231,32 @@ fn to_buy(job: &Job, figures: &Figures) -> Result<Vec<Written>, Stop> {
         )
     }));
     Ok(written)
+}
+
+/// When it is done: the programme and its calendar, where the layout says from which day or by which.
+fn to_do(job: &Job, takeoff: &Takeoff, console: &Console) -> Vec<Written> {
+    let Some(from) = job.layout.work.programme.from else {
+        return Vec::new();
+    };
+    let programme = match Programme::of(job, takeoff, from) {
+        Ok(programme) => programme,
+        Err(reason) => {
+            console.note(&format!("{}: no programme, {reason}", job.layout.title));
+            return Vec::new();
+        }
+    };
+    vec![
+        Written::new(
+            "programme.md",
+            "what is done on which day, and what it waits for",
+            programme_lists::markdown(&programme, takeoff).into_bytes(),
+        ),
+        Written::new(
+            "programme.ics",
+            "the same for a calendar, with alarms for tape and coats",
+            programme_lists::icalendar(&programme).into_bytes(),
+        ),
+    ]
 }
 
 fn stem(layout: &Path) -> Result<&Path, Stop> {

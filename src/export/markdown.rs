@@ -4,6 +4,8 @@
 use super::cutting_list;
 use super::grid::{self, Grid, all_passes, one_line};
 use crate::figures::{DeckFigures, Figures};
+use crate::layout::Origin;
+use crate::takeoff::SettingUsed;
 use crate::units::LengthUnit;
 
 /// A drawing that lies in the same folder.
@@ -136,6 +138,25 @@ fn deck_section(deck: &DeckFigures, units: LengthUnit) -> String {
 
 pub(super) fn pipes(grid: &Grid) -> String {
     piped(&grid.head, &grid.rows)
+}
+
+/// Settings with their values and where they come from.
+pub(super) fn settings_table(settings: &[SettingUsed]) -> String {
+    let rows = settings.iter().map(|setting| {
+        vec![
+            format!("`{}`", setting.key),
+            setting.title.clone(),
+            setting.value.clone(),
+            match setting.origin {
+                Origin::Layout => "the layout".to_owned(),
+                Origin::Default(source) => format!("default: {source}"),
+            },
+        ]
+    });
+    pipes(&Grid {
+        head: vec!["Setting", "What it is", "Value", "From"],
+        rows: rows.collect(),
+    })
 }
 
 /// The same of a head whose names are not known before.

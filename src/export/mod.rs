@@ -16,6 +16,7 @@ mod number;
 mod pdf;
 mod pdf_font;
 mod png;
+pub mod programme;
 pub mod setting_out;
 mod survey_json;
 mod survey_report;

@@ -2,9 +2,11 @@
 //! the reader accepts and what the schema for editors offers, so that the two cannot drift apart.
 
 mod materials;
+mod programme;
 
 pub(super) use materials::PRODUCTS;
 use materials::{JOB, LABOUR, PRODUCT, PRODUCT_ABOUT, STEP, SUPPLIES};
+use programme::PROGRAMME;
 
 use crate::units::Dimension;
 
@@ -86,6 +88,10 @@ pub(super) enum Kind {
     Money,
     /// A temperature: bare degrees Celsius, or text with its unit.
     Temperature,
+    /// A day of the calendar.
+    Date,
+    /// A time of day.
+    Clock,
     /// A quantity with its unit, as text.
     Quantity(&'static Dimension),
     /// Three of them: slow, likely, fast.
@@ -254,6 +260,12 @@ pub(super) static LAYOUT: Entry = entry(
             Table(&SUPPLIES),
             Nothing,
             "What is used up beside paint and tape.",
+        ),
+        key(
+            "programme",
+            Table(&PROGRAMME),
+            Nothing,
+            "When the work is done.",
         ),
     ],
 );

@@ -4,6 +4,7 @@ mod deck;
 mod drawing;
 mod outline;
 mod products;
+mod programme;
 mod steps;
 mod surface;
 mod survey;

@@ -144,6 +144,8 @@ fn value(key: &Key) -> Value {
             "items": { "type": "integer", "minimum": 1 }
         }),
         Kind::Temperature => json!({ "type": ["number", "string"] }),
+        Kind::Date => json!({ "type": "string", "pattern": "[0-9]" }),
+        Kind::Clock => json!({ "type": "string", "pattern": "^[0-9]{1,2}:[0-9]{2}" }),
         Kind::Quantity(_) | Kind::Content => json!({ "type": "string", "minLength": 2 }),
         Kind::Three(_) => json!({
             "type": "array",

@@ -492,6 +492,8 @@ fn example(key: &Key) -> String {
         Kind::Counts => "[80, 120, 180]",
         Kind::Money => "38.50",
         Kind::Temperature => "18",
+        Kind::Date => "2027-05-03",
+        Kind::Clock => "\"08:00\"",
         Kind::Content => "\"2.5 L\"",
         Kind::Quantity(dimension) => {
             let first = dimension

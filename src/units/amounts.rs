@@ -411,6 +411,16 @@ impl Time {
             format!("{} h", trimmed(self.to_hours(), 1))
         }
     }
+
+    /// A wait: `45 min`, `16 h`, and from three days on `7 days`.
+    #[must_use]
+    pub fn show_days(self) -> String {
+        if self.to_hours() < 71.95 {
+            self.show()
+        } else {
+            format!("{} days", trimmed(self.to_hours() / 24.0, 1))
+        }
+    }
 }
 
 impl SpreadingRate {

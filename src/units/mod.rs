@@ -3,6 +3,7 @@
 
 mod amounts;
 mod area;
+mod date;
 mod hour_range;
 mod length;
 mod money;
@@ -15,6 +16,7 @@ pub use amounts::{
     Volume,
 };
 pub use area::Area;
+pub use date::parse_date;
 pub use hour_range::HourRange;
 pub use length::{Length, LengthUnit};
 pub use money::{Currency, Money, MoneyFault};

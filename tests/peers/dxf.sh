@@ -17,5 +17,6 @@ rm -rf "$files"
 "$venv"/bin/python tests/peers/dxf/write.py "$files"
 SPILE_DXF_FILES=$files cargo test --locked --test dxf against_ezdxf
 
-cargo build --locked
+# The program as the tests build it, so that it is built once.
+cargo test --locked --no-run --quiet --test command_line
 "$venv"/bin/python tests/peers/dxf/audit.py target/debug/spile target/dxf-cut layouts/*.toml

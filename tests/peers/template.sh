@@ -12,5 +12,6 @@ if ! "$venv"/bin/python -c 'import numpy, pypdf, pypdfium2' >/dev/null 2>&1; the
     "$venv"/bin/pip install --quiet --disable-pip-version-check --only-binary :all: \
         numpy==2.4.6 pypdf==7.1.1 pypdfium2==5.15.2
 fi
-cargo build --locked
+# The program as the tests build it, so that it is built once.
+cargo test --locked --no-run --quiet --test command_line
 "$venv"/bin/python tests/peers/template.py target/debug/spile "$PWD/target/templates"

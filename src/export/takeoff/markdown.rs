@@ -1,9 +1,8 @@
 //! The takeoff as a document: what to buy, what to mix for each coat, hours, cost, and the settings behind them.
 
 use super::super::grid::Grid;
-use super::super::markdown::{pipes, plain};
+use super::super::markdown::{pipes, plain, settings_table};
 use super::words::{bare, content, hour_range, hours, money, piece, too_large};
-use crate::layout::Origin;
 use crate::takeoff::{
     Batch, CoatTakeoff, Cost, Item, Shelf, Stock, Takeoff, WorkStep, bought, cautions, in_words,
     money_range,
@@ -396,24 +395,9 @@ fn cost_sentences(cost: &Cost, takeoff: &Takeoff, currency: Currency) -> Vec<Str
 }
 
 fn settings(takeoff: &Takeoff) -> String {
-    let rows = takeoff.settings.iter().map(|setting| {
-        vec![
-            format!("`{}`", setting.key),
-            setting.title.clone(),
-            setting.value.clone(),
-            match setting.origin {
-                Origin::Layout => "the layout".to_owned(),
-                Origin::Default(source) => format!("default: {source}"),
-            },
-        ]
-    });
-    let grid = Grid {
-        head: vec!["Setting", "What it is", "Value", "From"],
-        rows: rows.collect(),
-    };
     format!(
         "\n## What all of this rests on\n\nPaces are slow, likely and fast, for one person. Put your own into the layout.\n\n{}",
-        pipes(&grid)
+        settings_table(&takeoff.settings)
     )
 }
 

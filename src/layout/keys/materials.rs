@@ -7,6 +7,7 @@ use super::Kind::{
     Word,
 };
 use super::Sign::Positive;
+use super::programme::{DRY, DRY_ABOUT};
 use super::{Entry, Kind, entry, key};
 use crate::units::{
     Area, AreaPace, Density, Length as Film, LengthPace, MassPerArea, Quantity as _, SpreadingRate,
@@ -110,6 +111,13 @@ pub(super) static PRODUCT: Entry = Entry {
                 TIME,
                 Nothing,
                 "How long a mix must stand before it is used; it counts within the pot life.",
+            ),
+            key("dry", Tables(&DRY), Nothing, DRY_ABOUT),
+            key(
+                "stale",
+                Count,
+                Nothing,
+                "The grit that it is sanded with once it is too late to recoat it without: 240 unless said (from memory).",
             ),
             key("thinner", Line, Nothing, "The product that thins it."),
             key(

@@ -5,8 +5,8 @@ use toml::de::DeTable;
 use super::super::keys::PRODUCTS;
 use super::super::table::{Reading, Table};
 use super::super::{
-    Can, Catalyst, Fault, MixPart, MixRatio, PotLife, Product, ProductKind, ProductsFile,
-    SlowerHardener,
+    Can, Catalyst, Dry, Drying, DryingRow, Fault, MixPart, MixRatio, Place, PotLife, Product,
+    ProductKind, ProductsFile, SlowerHardener,
 };
 use super::syntax;
 use crate::units::{Density, Quantity, Time};
@@ -63,6 +63,7 @@ fn product<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<Product> 
     let pot_life = pot_life(reading, table);
     let slower = slower(reading, table);
     let induction = quantity::<Time>(reading, table, "induction");
+    let drying = drying(reading, table);
     let thinner = reading.line(table, "thinner");
     let cans = cans(reading, table);
     let id = id?;
@@ -96,6 +97,7 @@ fn product<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<Product> 
         pot_life,
         slower,
         induction: induction.unwrap_or(Time::ZERO),
+        drying,
         thinner,
         cans,
         place: table.place,
@@ -202,6 +204,61 @@ fn slower<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<SlowerHard
         title: title?.value,
         pot_life: pot_life?,
     })
+}
+
+/// The rows of a drying table; each may leave out what it does not know.
+fn drying<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Drying {
+    let default = Drying::default();
+    let tables = reading.tables(table, "dry");
+    let mut rows: Vec<(DryingRow, Place)> = Vec::new();
+    for row in &tables {
+        let at = reading.temperature(row, "at");
+        let times = Dry::ALL.map(|(_, name)| quantity::<Time>(reading, row, name));
+        for (sooner, later) in [
+            (Dry::Touch, Dry::Tape),
+            (Dry::Recoat, Dry::RecoatBy),
+            (Dry::Tape, Dry::Cure),
+            (Dry::Traffic, Dry::Cure),
+        ] {
+            let pair = times[sooner as usize].zip(times[later as usize]);
+            if pair.is_some_and(|(sooner, later)| sooner > later) {
+                let [name, other] = [sooner, later].map(|dry| Dry::ALL[dry as usize].1);
+                reading.report(
+                    Fault::new(
+                        row.place_of(name),
+                        format!("`{name}` is later than `{other}`"),
+                        "in the same row",
+                    )
+                    .with_mention(row.place_of(other), "this one is sooner")
+                    .with_help(
+                        "all times count from the end of laying; look at the data sheet again",
+                    ),
+                );
+            }
+        }
+        if let Some(at) = at {
+            rows.push((DryingRow { at, times }, row.place));
+        }
+    }
+    rows.sort_by(|(a, _), (b, _)| a.at.to_celsius().total_cmp(&b.at.to_celsius()));
+    for pair in rows.windows(2) {
+        let [(colder, first), (warmer, second)] = pair else {
+            continue;
+        };
+        if colder.at == warmer.at {
+            reading.report(
+                Fault::new(*second, "two rows for one temperature", "the second")
+                    .with_mention(*first, "the first"),
+            );
+        }
+    }
+    let stale = reading
+        .count(table, "stale")
+        .and_then(|grit| u32::try_from(grit).ok());
+    Drying {
+        rows: rows.into_iter().map(|(row, _)| row).collect(),
+        stale: default.stale.or_given(stale),
+    }
 }
 
 fn cans<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Vec<Can> {

@@ -4,7 +4,7 @@ use super::super::table::{Reading, Table};
 use super::super::{
     Cup, Expense, Fault, JobSettings, Labour, Lasts, Pack, Quote, RollPrices, Scale, Supplies, Work,
 };
-use super::{products, steps};
+use super::{products, programme, steps};
 use crate::units::{Area, Time};
 
 /// Everything, whose faults are kept; what is at fault is as if it were not there.
@@ -17,6 +17,7 @@ pub(super) fn work<'t>(reading: &mut Reading<'t>, layout: &Table<'t>) -> Work {
         job,
         labour: labour(reading, layout),
         supplies: supplies(reading, layout),
+        programme: programme::programme(reading, layout),
         roll_prices: RollPrices::default(),
     }
 }

@@ -1,15 +1,19 @@
 //! What a layout says of the work: products, steps, people, money, how fast work goes, what is used up. Every
 //! default stands here once, with where it comes from. Nothing is computed here.
 
+mod drying;
 mod job;
 mod labour;
 mod product;
+mod programme;
 mod step;
 mod supplies;
 
+pub use drying::*;
 pub use job::*;
 pub use labour::*;
 pub use product::*;
+pub use programme::*;
 pub use step::*;
 pub use supplies::*;
 
@@ -76,6 +80,8 @@ pub struct Work {
     pub labour: Labour,
     /// What is used up beside paint and tape.
     pub supplies: Supplies,
+    /// When the work is done.
+    pub programme: ProgrammeSettings,
     /// What rolls of tape and film cost.
     pub roll_prices: RollPrices,
 }

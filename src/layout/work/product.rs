@@ -1,5 +1,6 @@
 //! What is bought for the job: paints and what goes with them, as their labels and data sheets describe them.
 
+use super::Drying;
 use crate::layout::{Place, Placed};
 use crate::units::{Density, Mass, Money, Share, Temperature, Time, Volume};
 
@@ -26,6 +27,8 @@ pub struct Product {
     pub slower: Option<SlowerHardener>,
     /// How long a mix must stand before it is used.
     pub induction: Time,
+    /// How it dries.
+    pub drying: Drying,
     /// The product that thins it.
     pub thinner: Option<Placed<String>>,
     /// Sizes on sale; of a kit the mixed amount.

@@ -1,0 +1,113 @@
+//! The programme as a document: when it begins and ends, what to look at, day by day, and the settings behind it.
+
+use super::super::grid::Grid;
+use super::super::markdown::{pipes, plain, settings_table};
+use super::words::{clock, day, moment, remark, short_day};
+use crate::programme::{ActivityKind, Placed, Programme, Schedule};
+use crate::takeoff::{Takeoff, cautions};
+
+/// The whole document.
+#[must_use]
+pub fn markdown(programme: &Programme, takeoff: &Takeoff) -> String {
+    let mut text = format!("# {}: programme\n\n", plain(&programme.title));
+    if takeoff.steps.iter().all(|step| step.coats.is_none()) {
+        text += "No coat is in the layout, so this is for setting out and masking alone. Add `[[product]]` and `[[step]]` for the rest.\n\n";
+    }
+    text += &ends(programme);
+    if !programme.remarks.is_empty() {
+        text += "\n## Look at these\n\n";
+        for one in &programme.remarks {
+            text += &format!("- {}\n", plain(&remark(one, programme)));
+        }
+    }
+    text += &format!(
+        "\n## Day by day\n\nFor {} who work together, with likely hours; drying at {}. Breaks come on top. Before every coat look at \
+         the weather: a surface at least 3 °C above the dew point, and what the data sheet asks.\n\n{}",
+        people(programme.people),
+        programme.temperature.show(programme.units),
+        pipes(&days(&programme.likely))
+    );
+    text += "\n## What all of this rests on\n\nHours are the takeoff's. Drying times are the product's at the job's temperature.\n\n";
+    text += &settings_table(&programme.settings);
+    text += "\n## Cautions\n\n";
+    for caution in cautions(takeoff) {
+        text += &format!("- {caution}\n");
+    }
+    text
+}
+
+fn people(many: usize) -> String {
+    match many {
+        1 => "one".to_owned(),
+        many => format!("{many} people"),
+    }
+}
+
+fn ends(programme: &Programme) -> String {
+    let rows = [
+        ("few hours", &programme.few),
+        ("likely", &programme.likely),
+        ("many hours", &programme.many),
+    ]
+    .map(|(name, plan)| {
+        vec![
+            name.to_owned(),
+            day(plan.begins.date()),
+            last_work(plan),
+            moment(plan.walked_on),
+            moment(plan.ready),
+        ]
+    });
+    pipes(&Grid {
+        head: vec!["With", "Begins", "Last work", "May be walked on", "Cured"],
+        rows: rows.to_vec(),
+    })
+}
+
+fn last_work(plan: &Schedule) -> String {
+    let ends = plan.placed.iter().filter_map(Placed::ends);
+    ends.max().map_or_else(String::new, |end| day(end.date()))
+}
+
+/// A row for each stretch of work of each activity on each day; a coat's batches in one.
+fn days(plan: &Schedule) -> Grid {
+    let mut rows: Vec<Vec<String>> = Vec::new();
+    for placed in &plan.placed {
+        let mut spans = placed.spans.iter().peekable();
+        let mut is_first = true;
+        while let Some(span) = spans.next() {
+            let date = span.from.date();
+            let mut end = span.to;
+            while let Some(next) = spans.next_if(|next| next.from.date() == date) {
+                end = next.to;
+            }
+            let goes_on = if is_first { "" } else { ", goes on" };
+            rows.push(vec![
+                short_day(date),
+                clock(span.from),
+                clock(end),
+                format!("{}{goes_on}", plain(&placed.activity.title)),
+                if is_first {
+                    after(placed)
+                } else {
+                    String::new()
+                },
+            ]);
+            is_first = false;
+        }
+    }
+    Grid {
+        head: vec!["Day", "From", "To", "What", "Waited for"],
+        rows,
+    }
+}
+
+fn after(placed: &Placed) -> String {
+    match placed.waited_for() {
+        Some(wait) => wait,
+        None if placed.activity.kind == ActivityKind::ExtraSanding => {
+            "the coat was too old".to_owned()
+        }
+        None => String::new(),
+    }
+}

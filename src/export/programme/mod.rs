@@ -1,0 +1,13 @@
+//! A programme for people, spreadsheets, programs and calendars. Comes in: a [`Programme`](crate::programme::Programme). Goes
+//! out: text; nothing is worked out here.
+
+mod icalendar;
+mod json;
+mod markdown;
+mod rows;
+mod words;
+
+pub use icalendar::icalendar;
+pub use json::json;
+pub use markdown::markdown;
+pub use rows::csv;

@@ -1,0 +1,72 @@
+//! How days, hours and remarks are said, the same on every list.
+
+use jiff::civil::{Date, DateTime};
+
+use crate::programme::{Programme, Remark, RemarkKind, weekday};
+
+/// `Mon 3 May`.
+pub(super) fn short_day(date: Date) -> String {
+    let name = &weekday(date.weekday())[..3];
+    format!("{name} {} {}", date.day(), month(date))
+}
+
+/// `Monday 3 May 2027`.
+pub(super) fn day(date: Date) -> String {
+    let name = weekday(date.weekday());
+    format!("{name} {} {} {}", date.day(), month(date), date.year())
+}
+
+/// `Monday 3 May 2027, 14:30`.
+pub(super) fn moment(at: DateTime) -> String {
+    format!("{}, {}", day(at.date()), clock(at))
+}
+
+/// `14:30`.
+pub(super) fn clock(at: DateTime) -> String {
+    format!("{:02}:{:02}", at.hour(), at.minute())
+}
+
+fn month(date: Date) -> &'static str {
+    const MONTHS: [&str; 12] = [
+        "January",
+        "February",
+        "March",
+        "April",
+        "May",
+        "June",
+        "July",
+        "August",
+        "September",
+        "October",
+        "November",
+        "December",
+    ];
+    let index = usize::try_from(date.month() - 1).unwrap_or_default();
+    MONTHS.get(index).copied().unwrap_or_default()
+}
+
+/// What is said of a remark.
+pub(super) fn remark(remark: &Remark, programme: &Programme) -> String {
+    let placed = programme.likely.placed.iter();
+    let title = placed
+        .map(|placed| &placed.activity)
+        .find(|activity| activity.id == remark.activity)
+        .map_or(remark.activity.as_str(), |activity| &activity.title);
+    match &remark.kind {
+        RemarkKind::TapeTooLong { laid, dwell, off } => format!(
+            "{title}: the tape is laid from {} on and may stay {}, until {}; it comes off only {}. Take it off before that and mask \
+             again, or use a tape that may stay longer (`tape_dwell`).",
+            moment(*laid),
+            dwell.show_days(),
+            moment(remark.at),
+            moment(*off)
+        ),
+        RemarkKind::RecoatMissed { by, grit } => format!(
+            "{title}: too late for a coat without sanding, which ended {}. Sanding with P{grit} is planned before it.",
+            moment(*by)
+        ),
+        RemarkKind::LongerThanADay => format!(
+            "{title}: one batch takes longer than a working day; more hands or longer hours would keep it in one go.",
+        ),
+    }
+}

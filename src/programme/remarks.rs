@@ -1,0 +1,102 @@
+//! What a person should know of a schedule: tape that stays too long, a coat that came too late, paint that is hard before its
+//! tape is off. Comes in: the schedule, the settings. Goes out: [`Remark`]s in the order of their time.
+
+use jiff::civil::DateTime;
+
+use super::calendar::minutes;
+use super::schedule::{Placed, Schedule};
+use super::{ActivityKind, Wait};
+use crate::layout::{Dry, ProgrammeSettings};
+use crate::takeoff::Pass;
+use crate::units::Time;
+
+/// Something a person should know.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Remark {
+    /// From when on it matters.
+    pub at: DateTime,
+    /// The activity it is of.
+    pub activity: String,
+    /// What it is.
+    pub kind: RemarkKind,
+}
+
+/// What a remark says.
+#[derive(Debug, Clone, PartialEq)]
+pub enum RemarkKind {
+    /// Tape is down from `laid` on and has to be off by `by`, but comes off only then.
+    TapeTooLong {
+        /// When its laying began.
+        laid: DateTime,
+        /// How long it may stay.
+        dwell: Time,
+        /// When it comes off.
+        off: DateTime,
+    },
+    /// A coat came too late, so that the surface is sanded first.
+    RecoatMissed {
+        /// When it would have had to be laid.
+        by: DateTime,
+        /// The grit.
+        grit: u32,
+    },
+    /// A coat that takes a batch longer than a working day.
+    LongerThanADay,
+}
+
+/// The remarks of a schedule.
+pub(super) fn remarks(schedule: &Schedule, settings: &ProgrammeSettings) -> Vec<Remark> {
+    let mut said = Vec::new();
+    let mut down: Vec<(Pass, DateTime)> = Vec::new();
+    for placed in &schedule.placed {
+        let (Some(begins), Some(ends)) = (placed.begins(), placed.ends()) else {
+            continue;
+        };
+        let activity = &placed.activity;
+        let mut remark = |at: DateTime, kind: RemarkKind| {
+            said.push(Remark {
+                at,
+                activity: activity.id.clone(),
+                kind,
+            });
+        };
+        match &activity.kind {
+            ActivityKind::Mask(pass) => down.push((*pass, begins)),
+            ActivityKind::Unmask(pass) => {
+                let dwell = settings.tape_dwell.value;
+                let mine = down.iter().rposition(|(laid, _)| laid == pass);
+                if let Some((_, laid)) = mine.map(|at| down.remove(at)) {
+                    let by = laid.saturating_add(minutes(dwell));
+                    if ends > by {
+                        let off = ends;
+                        remark(by, RemarkKind::TapeTooLong { laid, dwell, off });
+                    }
+                }
+            }
+            ActivityKind::Coat(shares) => {
+                if placed.spans.len() > shares.len() {
+                    remark(begins, RemarkKind::LongerThanADay);
+                }
+                if let Some(deadline) = &activity.deadline
+                    && let Some(by) = schedule.recoat_by(placed)
+                    && begins > by
+                {
+                    let grit = deadline.grit;
+                    remark(by, RemarkKind::RecoatMissed { by, grit });
+                }
+            }
+            ActivityKind::Work | ActivityKind::ExtraSanding => {}
+        }
+    }
+    said.sort_by_key(|remark| remark.at);
+    said
+}
+
+impl Placed {
+    /// What it waited for: `dry to tape: 16 h`.
+    #[must_use]
+    pub fn waited_for(&self) -> Option<String> {
+        let Wait { dry, time, .. } = self.waited.as_ref()?;
+        dry.map(|dry: Dry| format!("{}: {}", dry.title(), time.show_days()))
+    }
+}
