@@ -29,6 +29,7 @@ pub mod surface;
 pub mod takeoff;
 pub mod tally;
 pub mod units;
+pub mod weather;
 
 use std::fmt;
 

@@ -11,8 +11,8 @@ mod quantity;
 mod show;
 
 pub use amounts::{
-    AreaPace, Density, LengthPace, Mass, MassPerArea, Share, SpreadingRate, Temperature, Time,
-    Volume,
+    AreaPace, Density, LengthPace, Mass, MassPerArea, Rain, Share, Speed, SpreadingRate,
+    Temperature, TemperatureDifference, Time, Volume,
 };
 pub use area::Area;
 pub use hour_range::HourRange;
