@@ -92,22 +92,21 @@ fn hour_of(text: &str) -> Result<i8, Mistake> {
         (_, Some(clock)) => (clock.trim(), Some(12)),
         _ => (clock, None),
     };
-    let mut parts = clock.split(':');
+    let mut parts = clock.split([':', '.']);
     let hour: i8 = parts
         .next()
         .filter(|part| is_digits(part))
         .and_then(|part| part.parse().ok())
         .ok_or_else(unknown)?;
+    // Minutes, seconds and their fractions.
     let rest: Vec<&str> = parts.collect();
-    let is_zero = |part: &&str| {
-        part.split('.')
-            .all(|one| is_digits(one) && one.bytes().all(|digit| digit == b'0'))
-    };
-    let is_sound = |part: &&str| part.split('.').all(is_digits);
-    if rest.len() > 2 || !rest.iter().all(|part| is_sound(&part)) {
+    if rest.len() > 3 || !rest.iter().all(|part| is_digits(part)) {
         return Err(unknown());
     }
-    if !rest.iter().all(|part| is_zero(&part)) {
+    if rest
+        .iter()
+        .any(|part| part.bytes().any(|digit| digit != b'0'))
+    {
         return Err(wrong(format!(
             "`{}` is not a full hour",
             text.escape_debug()
