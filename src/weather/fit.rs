@@ -236,8 +236,8 @@ mod tests {
         };
         // As decimals these are 3.0 over the dew point; as binary fractions a little less.
         let mut hour = dry_day(1)[0];
-        hour.air = Temperature::celsius(10.1);
-        hour.measured_dew_point = Some(Temperature::celsius(7.1));
+        hour.air = Temperature::celsius(10.2);
+        hour.measured_dew_point = Some(Temperature::celsius(7.2));
         hour.humidity = Share::per_cent(85.0);
         assert_eq!(fit(&judged(vec![hour], &limits)), [true]);
         for air in [10.0, 35.0] {

@@ -3,7 +3,7 @@
 
 use super::super::mistake::Mistake;
 use super::Fault;
-use super::lines::Line;
+use super::lines::{Cell, Line};
 use super::values::{Measure, Unit, number_of};
 
 /// The names of the columns where a file calls them something that spile does not know, or has two that could be meant.
@@ -135,14 +135,18 @@ pub(super) struct Value {
 
 impl Head {
     /// What a cell says; nothing where it is empty or there is no such column.
-    pub(super) fn cell<'a>(&self, cells: &'a [String], column: Column) -> Option<&'a str> {
+    pub(super) fn cell<'a>(&self, cells: &'a [Cell<'_>], column: Column) -> Option<&'a str> {
         let (_, at, _) = self.places.iter().find(|(one, ..)| *one == column)?;
-        let cell = cells.get(*at)?.as_str();
+        let cell: &str = cells.get(*at)?;
         (!cell.is_empty()).then_some(cell)
     }
 
     /// The number in a cell.
-    pub(super) fn value(&self, cells: &[String], column: Column) -> Result<Option<Value>, Mistake> {
+    pub(super) fn value(
+        &self,
+        cells: &[Cell<'_>],
+        column: Column,
+    ) -> Result<Option<Value>, Mistake> {
         let Some(cell) = self.cell(cells, column) else {
             return Ok(None);
         };
@@ -159,7 +163,7 @@ impl Head {
     }
 
     /// Whether a line has as many cells as there are names; empty ones at its end may be too many.
-    pub(super) fn check_count(&self, cells: &[String]) -> Result<(), Mistake> {
+    pub(super) fn check_count(&self, cells: &[Cell<'_>]) -> Result<(), Mistake> {
         let columns = self.names.len();
         let filled = cells
             .iter()
@@ -194,7 +198,7 @@ pub(super) fn find(lines: &[Line<'_>], columns: &Columns) -> Result<Head, Fault>
         let mut is_text = false;
         for separator in SEPARATORS {
             let names = match line.cells(separator) {
-                Ok(names) => names,
+                Ok(names) => names.into_iter().map(Cell::into_owned).collect::<Vec<_>>(),
                 Err(found) => {
                     mistake.get_or_insert(found);
                     continue;

@@ -1,7 +1,12 @@
 //! A file as lines, a line as cells. Comes in: bytes; goes out: the lines that hold anything, by their numbers, and their
 //! cells without quotes. A record ends where its line ends: a quote left open damages no other line.
 
+use std::borrow::Cow;
+
 use super::super::mistake::Mistake;
+
+/// What stands between two separators.
+pub(super) type Cell<'a> = Cow<'a, str>;
 
 /// A line of a file.
 #[derive(Debug, Clone, Copy)]
@@ -41,9 +46,9 @@ pub(super) fn filled(bytes: &[u8]) -> impl Iterator<Item = Line<'_>> {
     })
 }
 
-impl Line<'_> {
+impl<'a> Line<'a> {
     /// Its cells, without the quotes and spaces round them.
-    pub(super) fn cells(&self, separator: char) -> Result<Vec<String>, Mistake> {
+    pub(super) fn cells(&self, separator: char) -> Result<Vec<Cell<'a>>, Mistake> {
         let Ok(text) = std::str::from_utf8(self.bytes) else {
             return Err(Mistake::new(
                 "bytes that are no text",
@@ -61,15 +66,18 @@ impl Line<'_> {
 }
 
 /// A quote inside a cell that does not begin with one is text.
-fn split(line: &str, separator: char) -> Result<Vec<String>, Mistake> {
+fn split(line: &str, separator: char) -> Result<Vec<Cell<'_>>, Mistake> {
     let mut cells = Vec::new();
     let mut rest = line;
     loop {
         let (cell, after) = match rest.trim_start_matches(' ').strip_prefix('"') {
-            Some(quoted) => quoted_cell(quoted, separator)?,
+            Some(quoted) => {
+                let (cell, after) = quoted_cell(quoted, separator)?;
+                (Cow::Owned(cell), after)
+            }
             None => match rest.split_once(separator) {
-                Some((cell, after)) => (cell.trim().to_owned(), Some(after)),
-                None => (rest.trim().to_owned(), None),
+                Some((cell, after)) => (Cow::Borrowed(cell.trim()), Some(after)),
+                None => (Cow::Borrowed(rest.trim()), None),
             },
         };
         cells.push(cell);

@@ -166,6 +166,14 @@ fn gaps_and_hours_that_stand_twice_are_said() {
     );
     let kept = found.record.hours()[2];
     assert_eq!(kept.air, Temperature::celsius(8.0), "the damper of both");
+    let other_way = readings(
+        "time,air,humidity\n2026-10-25 02:00,8,90\n2026-10-25 02:00,9,80\n2026-10-25 03:00,-0.5,90\n",
+    );
+    assert!(other_way.remarks[0].said.contains("line 2, is kept"));
+    let kept = other_way.record.hours()[0];
+    assert_eq!(kept.air, Temperature::celsius(8.0), "the damper of both");
+    let frost = other_way.record.hours()[1];
+    assert_eq!(frost.air, Temperature::celsius(-0.5));
     let said = faults(
         "time,air,humidity\n2026-05-12 10:00,9,80\n2026-05-12 11:00,9,80\n2026-05-12 10:00,9,81\n",
     );

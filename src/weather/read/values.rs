@@ -89,8 +89,7 @@ pub(super) fn number_of(text: &str, decimal_comma: bool) -> Result<f64, Mistake>
             format!("write a plain number, for example {form}, or nothing where none was measured"),
         )
     };
-    let text = text.replace('−', "-");
-    let unsigned = text.strip_prefix(['-', '+']).unwrap_or(&text);
+    let unsigned = text.strip_prefix(['-', '−', '+']).unwrap_or(text);
     let is_digits = |part: &str| !part.is_empty() && part.chars().all(|c| c.is_ascii_digit());
     let (whole, decimals) = match unsigned.split_once(['.', ',']) {
         Some((whole, decimals)) => (whole, decimals),
@@ -106,10 +105,19 @@ pub(super) fn number_of(text: &str, decimal_comma: bool) -> Result<f64, Mistake>
     if decimal_comma && unsigned.contains('.') && decimals.len() == 3 && whole != "0" {
         return Err(wrong("could be thousands or thousandths"));
     }
-    text.replace(',', ".")
-        .parse::<f64>()
+    let parsed = match unsigned.split_once(',') {
+        Some((whole, decimals)) => format!("{whole}.{decimals}").parse::<f64>(),
+        None => unsigned.parse(),
+    };
+    let sign = if text.starts_with(['-', '−']) {
+        -1.0
+    } else {
+        1.0
+    };
+    parsed
         .ok()
-        .filter(|number| number.abs() < 1e9)
+        .filter(|number| *number < 1e9)
+        .map(|number| sign * number)
         .ok_or_else(|| wrong("is not a number"))
 }
 
