@@ -115,7 +115,7 @@ pub fn judge(record: &Record, limits: &Limits) -> Judgement {
     }
 }
 
-/// Dew, damp, cold and heat.
+/// Dew, damp, cold and heat, of the air and of the surface.
 fn of_air(hour: &Hour, limits: &Limits) -> Vec<Reason> {
     let slack = TemperatureDifference::kelvins(ROUNDING);
     let Limits {
@@ -140,6 +140,13 @@ fn of_air(hour: &Hour, limits: &Limits) -> Vec<Reason> {
     }
     if is_over(air, warmest) {
         reasons.push(Reason::TooWarm { air, warmest });
+    }
+    let surface = hour.surface.unwrap_or(air);
+    if let Some(coldest) = limits.coldest_surface.filter(|it| is_over(*it, surface)) {
+        reasons.push(Reason::SurfaceTooCold { surface, coldest });
+    }
+    if let Some(warmest) = limits.warmest_surface.filter(|it| is_over(surface, *it)) {
+        reasons.push(Reason::SurfaceTooWarm { surface, warmest });
     }
     reasons
 }
@@ -200,6 +207,7 @@ pub(super) fn whole_hours(from: DateTime, to: DateTime) -> Time {
 
 #[cfg(test)]
 mod tests {
+    use super::super::limits::Rule;
     use super::*;
     use crate::units::Share;
     use jiff::ToSpan;
@@ -251,19 +259,30 @@ mod tests {
     fn every_limit_broken_is_named() {
         let limits = Limits {
             most_wind: Some(Speed::metres_per_second(8.0)),
+            coldest_surface: Some(Temperature::celsius(4.0)),
+            warmest_surface: Some(Temperature::celsius(49.0)),
             ..Limits::default()
         };
         let mut hour = dry_day(1)[0];
-        hour.air = Temperature::celsius(6.0);
+        hour.air = Temperature::celsius(3.5);
         hour.humidity = Share::per_cent(95.0);
         hour.wind = Some(Speed::metres_per_second(9.0));
         hour.rain = Some(Rain::mm(1.0));
-        let rules: Vec<String> = judged(vec![hour], &limits).hours[0]
-            .reasons
-            .iter()
-            .map(|reason| format!("{:?}", reason.rule()))
-            .collect();
-        assert_eq!(rules, ["Spread", "Humidity", "Cold", "Wind", "Rain"]);
+        let rules = |hour| {
+            let judged = judged(vec![hour], &limits);
+            let rules = judged.hours[0].reasons.iter().map(Reason::rule);
+            rules.collect::<Vec<Rule>>()
+        };
+        let cold = [Rule::Spread, Rule::Humidity, Rule::Cold];
+        let other = [Rule::Wind, Rule::Rain];
+        assert_eq!(
+            rules(hour),
+            [&cold[..], &[Rule::ColdSurface], &other].concat()
+        );
+        hour.air = Temperature::celsius(36.0);
+        hour.surface = Some(Temperature::celsius(49.5));
+        let hot = [Rule::Humidity, Rule::Heat, Rule::HotSurface];
+        assert_eq!(rules(hour), [&hot[..], &other].concat());
     }
 
     #[test]

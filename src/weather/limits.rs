@@ -14,6 +14,10 @@ pub struct Limits {
     pub coldest: Temperature,
     /// The warmest air.
     pub warmest: Temperature,
+    /// The coldest surface, where the product names one.
+    pub coldest_surface: Option<Temperature>,
+    /// The warmest surface, where the product names one.
+    pub warmest_surface: Option<Temperature>,
     /// The strongest mean wind; none where wind does not matter.
     pub most_wind: Option<Speed>,
     /// How long no rain may fall after the hour in which work is done.
@@ -27,6 +31,8 @@ impl Default for Limits {
             most_humidity: Share::per_cent(85.0),
             coldest: Temperature::celsius(10.0),
             warmest: Temperature::celsius(35.0),
+            coldest_surface: None,
+            warmest_surface: None,
             most_wind: None,
             dry_after: Time::hours(6.0),
         }
@@ -44,6 +50,10 @@ pub enum Rule {
     Cold,
     /// Air that is too warm.
     Heat,
+    /// A surface that is too cold.
+    ColdSurface,
+    /// A surface that is too warm.
+    HotSurface,
     /// The wind.
     Wind,
     /// Rain in the hour, and after it.
@@ -52,11 +62,13 @@ pub enum Rule {
 
 impl Rule {
     /// All of them.
-    pub const ALL: [Self; 6] = [
+    pub const ALL: [Self; 8] = [
         Self::Spread,
         Self::Humidity,
         Self::Cold,
         Self::Heat,
+        Self::ColdSurface,
+        Self::HotSurface,
         Self::Wind,
         Self::Rain,
     ];
@@ -70,6 +82,9 @@ impl Rule {
             }
             Self::Humidity | Self::Cold | Self::Heat => {
                 "a maker's application guide (scribd 146044552): at most 85 %, about 10 to 35 °C"
+            }
+            Self::ColdSurface | Self::HotSurface => {
+                "the product's data sheet, so no limit is set (US Army TB 43-0144, appendix D-8, has 4 to 49 °C for one)"
             }
             Self::Wind => "no source found, so no limit is set",
             Self::Rain => "from memory, no source: the data sheet says how long",

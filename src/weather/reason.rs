@@ -37,6 +37,20 @@ pub enum Reason {
         /// What it may be.
         warmest: Temperature,
     },
+    /// The surface is too cold.
+    SurfaceTooCold {
+        /// Its temperature.
+        surface: Temperature,
+        /// What it must be.
+        coldest: Temperature,
+    },
+    /// The surface is too warm.
+    SurfaceTooWarm {
+        /// Its temperature.
+        surface: Temperature,
+        /// What it may be.
+        warmest: Temperature,
+    },
     /// The wind is too strong.
     TooWindy {
         /// Its mean.
@@ -78,6 +92,8 @@ impl Reason {
             Self::TooDamp { .. } => Rule::Humidity,
             Self::TooCold { .. } => Rule::Cold,
             Self::TooWarm { .. } => Rule::Heat,
+            Self::SurfaceTooCold { .. } => Rule::ColdSurface,
+            Self::SurfaceTooWarm { .. } => Rule::HotSurface,
             Self::TooWindy { .. } | Self::WindUnknown => Rule::Wind,
             Self::Raining { .. } | Self::RainAfter { .. } | Self::RainUnknown { .. } => Rule::Rain,
         }
@@ -104,15 +120,13 @@ impl Reason {
                 let humidity = beside(humidity, &most, "a little over");
                 format!("too damp: {humidity} humidity, {most} at most")
             }
-            Self::TooCold { air, coldest } => {
-                let (air, coldest) = (air.show(unit), coldest.show(unit));
-                let air = beside(air, &coldest, "a little under");
-                format!("too cold: air of {air}, {coldest} wanted")
+            Self::TooCold { air, coldest } => too_cold("air", air, coldest, unit),
+            Self::TooWarm { air, warmest } => too_warm("air", air, warmest, unit),
+            Self::SurfaceTooCold { surface, coldest } => {
+                too_cold("a surface", surface, coldest, unit)
             }
-            Self::TooWarm { air, warmest } => {
-                let (air, warmest) = (air.show(unit), warmest.show(unit));
-                let air = beside(air, &warmest, "a little over");
-                format!("too warm: air of {air}, {warmest} at most")
+            Self::SurfaceTooWarm { surface, warmest } => {
+                too_warm("a surface", surface, warmest, unit)
             }
             Self::TooWindy { wind, most } => {
                 let (wind, most) = (wind.show(unit), most.show(unit));
@@ -136,19 +150,39 @@ impl Reason {
     }
 
     /// How far off the limit, so that different ones can be added up: a degree of spread, five per cent of humidity, two
-    /// degrees of air, two metres per second of wind and a millimetre of rain count alike, what is not known as much (a
+    /// degrees of air or surface, two metres per second of wind and a millimetre of rain count alike, what is not known as much (a
     /// scale of our own; it only decides which miss is the nearest).
     pub(super) fn shortfall(&self) -> f64 {
         match *self {
             Self::TooNearDewPoint { spread, least } => (least - spread).to_kelvins(),
             Self::TooDamp { humidity, most } => (humidity.factor() - most.factor()) / 0.05,
-            Self::TooCold { air, coldest } => (coldest - air).to_kelvins() / 2.0,
-            Self::TooWarm { air, warmest } => (air - warmest).to_kelvins() / 2.0,
+            Self::TooCold { air: is, coldest }
+            | Self::SurfaceTooCold {
+                surface: is,
+                coldest,
+            } => (coldest - is).to_kelvins() / 2.0,
+            Self::TooWarm { air: is, warmest }
+            | Self::SurfaceTooWarm {
+                surface: is,
+                warmest,
+            } => (is - warmest).to_kelvins() / 2.0,
             Self::TooWindy { wind, most } => (wind - most).to_metres_per_second() / 2.0,
             Self::Raining { rain } | Self::RainAfter { rain, .. } => rain.to_mm(),
             Self::WindUnknown | Self::RainUnknown { .. } => 1.0,
         }
     }
+}
+
+fn too_cold(what: &str, found: Temperature, coldest: Temperature, unit: LengthUnit) -> String {
+    let (found, coldest) = (found.show(unit), coldest.show(unit));
+    let found = beside(found, &coldest, "a little under");
+    format!("too cold: {what} of {found}, {coldest} wanted")
+}
+
+fn too_warm(what: &str, found: Temperature, warmest: Temperature, unit: LengthUnit) -> String {
+    let (found, warmest) = (found.show(unit), warmest.show(unit));
+    let found = beside(found, &warmest, "a little over");
+    format!("too warm: {what} of {found}, {warmest} at most")
 }
 
 /// A value beside its limit: where rounding makes them look the same, how it differs is said in words.
@@ -209,6 +243,20 @@ mod tests {
             (
                 near(-0.5),
                 "below the dew point: 0.5 °C under it, 3 °C over it wanted",
+            ),
+            (
+                Reason::SurfaceTooWarm {
+                    surface: Temperature::celsius(52.5),
+                    warmest: Temperature::celsius(49.0),
+                },
+                "too warm: a surface of 52.5 °C, 49 °C at most",
+            ),
+            (
+                Reason::TooCold {
+                    air: Temperature::celsius(9.97),
+                    coldest: Temperature::celsius(10.0),
+                },
+                "too cold: air of a little under 10 °C, 10 °C wanted",
             ),
             (damp(91.0), "too damp: 91 % humidity, 85 % at most"),
             (

@@ -24,6 +24,10 @@ enum Damage {
         line: usize,
         byte: usize,
     },
+    Empty {
+        line: usize,
+        cell: usize,
+    },
     Twice {
         line: usize,
     },
@@ -46,6 +50,7 @@ fn any_damage() -> impl Strategy<Value = Damage> {
         )
             .prop_map(|((line, byte), sign)| Damage::Insert { line, byte, sign }),
         place().prop_map(|(line, byte)| Damage::CutShort { line, byte }),
+        (1..1000_usize, 0..6_usize).prop_map(|(line, cell)| Damage::Empty { line, cell }),
         (0..1000_usize).prop_map(|line| Damage::Twice { line }),
         place().prop_map(|(line, other)| Damage::Swap { line, other }),
         (0..1000_usize).prop_map(|line| Damage::RunTogether { line }),
@@ -71,6 +76,13 @@ fn damaged(lines: &mut Vec<Vec<u8>>, damage: &Damage) {
             let line = &mut lines[line % count];
             let long = line.len().max(1);
             line.truncate(byte % long);
+        }
+        Damage::Empty { line, cell } => {
+            let line = &mut lines[line % count];
+            let mut cells: Vec<&[u8]> = line.split(|byte| *byte == b',').collect();
+            let many = cells.len();
+            cells[cell % many] = b"";
+            *line = cells.join(&b',');
         }
         Damage::Twice { line } => {
             let again = lines[line % count].clone();

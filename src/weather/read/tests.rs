@@ -137,6 +137,20 @@ fn every_cell_that_cannot_be_read_is_named_with_its_line() {
     }
 }
 
+/// Decimals behind a comma make a point a sign of thousands to some.
+#[test]
+fn where_commas_are_decimal_a_point_before_three_digits_is_refused() {
+    let table = "time;air;humidity\n2026-05-12 10:00;18.250;62\n2026-05-12 11:00;18.25;62\n";
+    let said = faults(table);
+    assert_eq!(said.len(), 1);
+    assert!(
+        said[0].starts_with("line 2: the air: `18.250` could be thousands or thousandths"),
+        "{}",
+        said[0]
+    );
+    readings(&table.replace(';', ","));
+}
+
 #[test]
 fn gaps_and_hours_that_stand_twice_are_said() {
     let found = readings(
