@@ -8,8 +8,8 @@
 //!                             +----------+----------+-- drawing ----------+-> export
 //! ```
 //!
-//! [`shape`] (geometry), [`adjust`] (least squares), [`import`] (curves from drawing files) and [`units`] stand under all of them and know no
-//! deck word.
+//! [`shape`] (geometry), [`adjust`] (least squares), [`import`] (curves from drawing files), [`weather`] and [`units`] stand under all of them
+//! and know no deck word.
 
 pub mod adjust;
 pub mod cli;
