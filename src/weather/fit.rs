@@ -54,7 +54,7 @@ impl Unjudged {
                 "these hours are typical of the time of year, no forecast: measure before you begin"
             }
             Self::Surface => {
-                "the surface was not measured and counts as warm as the air; under a clear night sky and in the morning it is \
+                "where the surface was not measured it counts as warm as the air; under a clear sky at night and in the morning it is \
                  colder: measure it before you begin"
             }
             Self::Rain => "nothing is known of rain",

@@ -132,6 +132,11 @@ impl Record {
         twice.map_or(Ok(Self { hours, basis }), Err)
     }
 
+    /// Hours that stand in order already, none of them twice.
+    pub(super) const fn in_order(hours: Vec<Hour>, basis: Basis) -> Self {
+        Self { hours, basis }
+    }
+
     /// The hours, in the order of time.
     #[must_use]
     pub fn hours(&self) -> &[Hour] {

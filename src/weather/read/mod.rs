@@ -90,9 +90,12 @@ pub fn read(bytes: &[u8], columns: &Columns) -> Result<Readings, Vec<Fault>> {
             Err(mistake) => table.fault(line.number, mistake),
         }
     }
-    if let [first, .., _] | [first] = &lines[..head.at] {
-        let said = "what stands before the names of the columns is not read";
-        table.remark(first.number, said.to_owned());
+    if let Some(first) = lines[..head.at].first() {
+        let said = match head.at {
+            1 => "it stands above the names of the columns and is not read".to_owned(),
+            many => format!("{many} lines above the names of the columns are not read"),
+        };
+        table.remark(first.number, said);
     }
     let number = lines.get(head.at).map_or(1, |line| line.number);
     if !head.unused.is_empty() {
@@ -219,12 +222,7 @@ impl Table {
             self.remark(line, said.to_owned());
         }
         let hours = self.hours.values().map(|(_, hour)| *hour).collect();
-        let record = Record::of(hours, Basis::Given).map_err(|twice| {
-            vec![Fault {
-                line: 1,
-                mistake: Mistake::new(twice.to_string(), "keep the line that is right"),
-            }]
-        })?;
+        let record = Record::in_order(hours, Basis::Given);
         for gap in record.gaps() {
             let line = self.hours.get(&gap.to).map_or(1, |(line, _)| *line);
             let said = gap.to_string();

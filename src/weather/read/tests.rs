@@ -41,6 +41,20 @@ fn one_hour_is_the_same_however_it_is_written() {
 }
 
 #[test]
+fn what_stands_above_the_names_is_left_out_and_said() {
+    let table = "Harbour wall\nread out on 3 June\n\ntime,air,humidity\n2026-05-12 10:00,18,62\n";
+    let said: Vec<String> = readings(table)
+        .remarks
+        .iter()
+        .map(Remark::to_string)
+        .collect();
+    assert_eq!(
+        said,
+        ["line 1: 2 lines above the names of the columns are not read"]
+    );
+}
+
+#[test]
 fn names_that_nobody_knows_are_given_by_the_caller() {
     let columns = Columns {
         air: Some("T2 (F)".into()),
