@@ -8,8 +8,8 @@
 //!                             +----------+----------+-- drawing ----------+-> export
 //! ```
 //!
-//! [`shape`] (geometry), [`adjust`] (least squares), [`import`] (curves from drawing files) and [`units`] stand under all of them and know no
-//! deck word.
+//! [`shape`] (geometry), [`adjust`] (least squares), [`import`] (curves from drawing files), [`weather`] and [`units`] stand under all of them
+//! and know no deck word.
 
 pub mod adjust;
 pub mod cli;
@@ -30,6 +30,7 @@ pub mod surface;
 pub mod takeoff;
 pub mod tally;
 pub mod units;
+pub mod weather;
 
 use std::fmt;
 

@@ -9,6 +9,7 @@ const ORDER: [&str; 18] = [
     "shape",
     "adjust",
     "import",
+    "weather",
     "layout",
     "outline",
     "surface",
@@ -25,7 +26,7 @@ const ORDER: [&str; 18] = [
     "cli",
 ];
 
-/// What a general geometry has no business with.
+/// What general geometry and weather have no business with.
 const DECK_WORDS: [&str; 14] = [
     "deck",
     "hatch",
@@ -75,9 +76,9 @@ fn every_module_has_its_place_in_the_order() {
 }
 
 #[test]
-fn geometry_and_what_reads_drawings_know_no_deck_word() {
+fn geometry_weather_and_what_reads_drawings_know_no_deck_word() {
     let mut wrong = Vec::new();
-    let files = ["shape", "adjust", "import"].map(|stage| sources(&src().join(stage)));
+    let files = ["shape", "adjust", "import", "weather"].map(|stage| sources(&src().join(stage)));
     for file in files.into_iter().flatten() {
         let text = fs::read_to_string(&file).expect("source is text");
         for (number, line) in text.lines().enumerate() {

@@ -2,7 +2,7 @@
 //! thickness is a volume, a volume by a density a mass, an area by a pace a time. Conversions are exact: the
 //! international yard and pound (1959), the US liquid gallon of 231 cubic inches (NIST Handbook 44, appendix C).
 
-use std::ops::{Div, Mul};
+use std::ops::{Add, Div, Mul, Sub};
 
 use super::quantity::quantity;
 use super::show::fixed;
@@ -14,6 +14,10 @@ const US_GALLON: f64 = 3785.411784;
 const POUND: f64 = 453.592_37;
 /// Square metres in a square foot.
 const SQUARE_FOOT: f64 = 0.092_903_04;
+/// Metres per second in a knot: the international nautical mile of 1852 m in an hour.
+const KNOT: f64 = 1852.0 / 3600.0;
+/// Metres per second in a mile, 5280 ft, per hour.
+const MILE_PER_HOUR: f64 = 1609.344 / 3600.0;
 
 quantity!(
     /// A volume of liquid.
@@ -164,6 +168,65 @@ quantity!(
     }
 );
 
+quantity!(
+    /// A speed, of wind.
+    Speed,
+    metres_per_second,
+    to_metres_per_second,
+    "metres per second",
+    Dimension {
+        what: "a speed",
+        examples: "\"6 m/s\", \"12 kn\" or \"15 mph\"",
+        units: &[
+            ("m/s", 1.0),
+            ("km/h", 1.0 / 3.6),
+            ("kmh", 1.0 / 3.6),
+            ("kn", KNOT),
+            ("kt", KNOT),
+            ("kts", KNOT),
+            ("knots", KNOT),
+            ("mph", MILE_PER_HOUR),
+        ],
+    }
+);
+
+quantity!(
+    /// How deep the rain of a time stands.
+    Rain,
+    mm,
+    to_mm,
+    "millimetres",
+    Dimension {
+        what: "a depth of rain",
+        examples: "\"0.4 mm\" or \"0.02 in\"",
+        units: &[
+            ("mm", 1.0),
+            ("in", 25.4),
+            ("inch", 25.4),
+            ("inches", 25.4),
+        ],
+    }
+);
+
+quantity!(
+    /// By how much one temperature lies over another.
+    TemperatureDifference,
+    kelvins,
+    to_kelvins,
+    "kelvins",
+    Dimension {
+        what: "a difference of temperatures",
+        examples: "\"3 °C\" or \"5 °F\"",
+        units: &[
+            ("K", 1.0),
+            ("C", 1.0),
+            ("°C", 1.0),
+            ("F", 5.0 / 9.0),
+            ("°F", 5.0 / 9.0),
+        ],
+    }
+);
+
 /// A temperature.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
 pub struct Temperature(f64);
@@ -173,6 +236,12 @@ impl Temperature {
     #[must_use]
     pub const fn celsius(degrees: f64) -> Self {
         Self(degrees)
+    }
+
+    /// So many degrees Fahrenheit.
+    #[must_use]
+    pub const fn fahrenheit(degrees: f64) -> Self {
+        Self((degrees - 32.0) * 5.0 / 9.0)
     }
 
     /// In degrees Celsius.
@@ -206,14 +275,30 @@ impl Temperature {
                 .filter(|it| it.is_finite())
         };
         let read = match (plain.strip_suffix('C'), plain.strip_suffix('F')) {
-            (Some(digits), _) => number(digits),
-            (_, Some(digits)) => number(digits).map(|degrees| (degrees - 32.0) * 5.0 / 9.0),
+            (Some(digits), _) => number(digits).map(Self::celsius),
+            (_, Some(digits)) => number(digits).map(Self::fahrenheit),
             _ => None,
         };
-        read.map(Self).ok_or_else(|| super::LengthFault {
+        read.ok_or_else(|| super::LengthFault {
             problem: "not a temperature".into(),
             advice: "write for example \"18 C\" or \"65 F\"".into(),
         })
+    }
+}
+
+/// How far one lies over the other.
+impl Sub for Temperature {
+    type Output = TemperatureDifference;
+    fn sub(self, other: Self) -> TemperatureDifference {
+        TemperatureDifference::kelvins(self.0 - other.0)
+    }
+}
+
+/// So much warmer.
+impl Add<TemperatureDifference> for Temperature {
+    type Output = Self;
+    fn add(self, difference: TemperatureDifference) -> Self {
+        Self(self.0 + difference.to_kelvins())
     }
 }
 
@@ -479,6 +564,43 @@ impl LengthPace {
     }
 }
 
+impl Speed {
+    /// For people who measure in `unit`: `6.5 m/s` or `15 mph`.
+    #[must_use]
+    pub fn show(self, unit: LengthUnit) -> String {
+        if unit.is_imperial() {
+            let mph = self.to_metres_per_second() / MILE_PER_HOUR;
+            format!("{} mph", fixed(mph, 0))
+        } else {
+            format!("{} m/s", trimmed(self.to_metres_per_second(), 1))
+        }
+    }
+}
+
+impl Rain {
+    /// For people who measure in `unit`: `0.4 mm` or `0.02 in`.
+    #[must_use]
+    pub fn show(self, unit: LengthUnit) -> String {
+        if unit.is_imperial() {
+            format!("{} in", trimmed(self.to_mm() / 25.4, 2))
+        } else {
+            format!("{} mm", trimmed(self.to_mm(), 1))
+        }
+    }
+}
+
+impl TemperatureDifference {
+    /// For people who measure in `unit`: `2.3 °C` or `4.1 °F`.
+    #[must_use]
+    pub fn show(self, unit: LengthUnit) -> String {
+        if unit.is_imperial() {
+            format!("{} °F", trimmed(self.to_kelvins() * 9.0 / 5.0, 1))
+        } else {
+            format!("{} °C", trimmed(self.to_kelvins(), 1))
+        }
+    }
+}
+
 impl Length {
     /// The thickness of a film: `75 µm` or `3 mil`.
     #[must_use]
@@ -538,6 +660,28 @@ mod tests {
         assert_eq!(Temperature::celsius(18.0).show(inch), "64 °F");
         assert_eq!(Length::mm(0.075).show_film(mm), "75 µm");
         assert_eq!(Length::mm(0.0762).show_film(inch), "3 mil");
+    }
+
+    /// A knot is 1.852 km/h by definition, a mile per hour 0.447 04 m/s (NIST Special Publication 811, appendix B; from
+    /// memory).
+    #[test]
+    fn weather_is_read_and_shown_as_people_measure_it() {
+        let (mm, inch) = (LengthUnit::Millimetre, LengthUnit::Inch);
+        let knots = Speed::parse("10 kn").expect("a speed");
+        let kilometres = Speed::parse("18.52 km/h").expect("a speed");
+        assert!((knots / kilometres - 1.0).abs() < 1e-12);
+        let mph = Speed::parse("1 mph").expect("a speed");
+        assert!((mph.to_metres_per_second() - 0.447_04).abs() < 1e-12);
+        assert_eq!(knots.show(mm), "5.1 m/s");
+        assert_eq!(knots.show(inch), "12 mph");
+        assert_eq!(Rain::parse("0.5 in"), Ok(Rain::mm(12.7)));
+        assert_eq!(Rain::mm(12.7).show(inch), "0.5 in");
+        assert_eq!(Rain::mm(0.4).show(mm), "0.4 mm");
+        let five = TemperatureDifference::parse("5 °F").expect("a difference");
+        assert_eq!(five.show(mm), "2.8 °C");
+        assert_eq!(five.show(inch), "5 °F");
+        let warmer = Temperature::celsius(20.0) + five;
+        assert!(((warmer - Temperature::celsius(20.0)) / five - 1.0).abs() < 1e-12);
     }
 
     #[test]

@@ -12,8 +12,8 @@ mod quantity;
 mod show;
 
 pub use amounts::{
-    AreaPace, Density, LengthPace, Mass, MassPerArea, Share, SpreadingRate, Temperature, Time,
-    Volume,
+    AreaPace, Density, LengthPace, Mass, MassPerArea, Rain, Share, Speed, SpreadingRate,
+    Temperature, TemperatureDifference, Time, Volume,
 };
 pub use area::Area;
 pub use date::parse_date;
