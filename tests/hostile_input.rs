@@ -146,7 +146,7 @@ fn files_of_a_plan(bytes: &[u8]) -> usize {
     // The programme and its calendar, where it says from when.
     let takeoff = Takeoff::of(&job, &Figures::of(&job));
     let from = job.layout.work.programme.from;
-    let is_dated = from.is_some_and(|from| Programme::of(&job, &takeoff, from).is_ok());
+    let is_dated = from.is_some_and(|from| Programme::of(&job, &takeoff, from, None).is_ok());
     let dated = 2 * usize::from(is_dated);
     2 * sheets + 6 + priced + dated + 5 * count(|deck| !deck.pattern.fields.is_empty())
 }

@@ -1,6 +1,6 @@
 //! What is done when: nothing before what it waits for, nobody outside working hours, no coat too late without sanding.
 
-use jiff::civil::{Date, date};
+use jiff::civil::{Date, DateTime, date};
 use jiff::{SignedDuration, ToSpan};
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
@@ -11,10 +11,21 @@ use spile::programme::{
     ActivityKind, NoProgramme, Placed, Programme, RemarkKind, Schedule, minutes,
 };
 use spile::takeoff::Takeoff;
+use spile::units::{Share, Temperature};
+use spile::weather::{Basis, Fitness, Hour, Judgement, Limits, Record, judge};
 use spile::work_out;
 
 /// A deck of 4 by 2 m that is primed, glossed and given its non-skid, with this under its products and in [programme].
 fn planned(product: &str, programme: &str, from: Bound) -> Result<Programme, NoProgramme> {
+    planned_in(product, programme, from, None)
+}
+
+fn planned_in(
+    product: &str,
+    programme: &str,
+    from: Bound,
+    weather: Option<&Judgement>,
+) -> Result<Programme, NoProgramme> {
     let text = format!(
         r#"
 title = "Plain"
@@ -57,7 +68,7 @@ film = "50 um"
     let layout = layout::read(&text).expect("a layout");
     let job = work_out(layout, &Sources::default()).expect("a job");
     let takeoff = Takeoff::of(&job, &Figures::of(&job));
-    Programme::of(&job, &takeoff, from)
+    Programme::of(&job, &takeoff, from, weather)
 }
 
 fn started(product: &str, programme: &str, start: Date) -> Programme {
@@ -297,4 +308,165 @@ fn whatever_the_calendar_says_nothing_comes_before_what_it_waits_for() {
         }
     }
     assert!(late >= 5, "only {late} of them missed a deadline");
+}
+
+/// So many days of hours from a day on, with this air and humidity.
+fn weather(from: Date, days: i64, of: impl Fn(DateTime) -> (f64, f64)) -> Judgement {
+    let hours = (0..days * 24).map(|hour| {
+        let start = from.at(0, 0, 0, 0) + hour.hours();
+        let (air, humidity) = of(start);
+        Hour::of_air(start, Temperature::celsius(air), Share::per_cent(humidity))
+    });
+    let record = Record::of(hours.collect(), Basis::Given).expect("no hour twice");
+    judge(&record, &Limits::default())
+}
+
+/// The hours that stretches of coats lie in, and whether each is fit; none where the record does not have it.
+fn hours_of_coats<'a>(plan: &Schedule, weather: &'a Judgement) -> Vec<Option<&'a Fitness>> {
+    let coats = plan
+        .placed
+        .iter()
+        .filter(|placed| matches!(placed.activity.kind, ActivityKind::Coat(_)));
+    let mut hours = Vec::new();
+    for span in coats.flat_map(|placed| &placed.spans) {
+        let mut at = span.from.date().at(span.from.hour(), 0, 0, 0);
+        while at < span.to {
+            hours.push(weather.hours.iter().find(|one| one.hour.start == at));
+            at += 1.hour();
+        }
+    }
+    hours
+}
+
+#[test]
+fn coats_wait_for_the_dew_to_go_and_for_a_wet_week_to_end() {
+    // Damp until ten each morning, and all of the first week from Tuesday on.
+    let wet = date(2027, 5, 4)..date(2027, 5, 10);
+    let given = weather(MONDAY, 40, |at| {
+        let damp = at.hour() < 10 || wet.contains(&at.date());
+        (16.0, if damp { 96.0 } else { 60.0 })
+    });
+    let programme =
+        planned_in("", "test_patch = false", Bound::Start(MONDAY), Some(&given)).expect("planned");
+    check(&programme.likely, &programme);
+    let second = of(&programme.likely, "prime.2");
+    assert_eq!(second.begins(), Some(date(2027, 5, 10).at(10, 0, 0, 0)));
+    assert!(
+        hours_of_coats(&programme.likely, &given)
+            .iter()
+            .all(|hour| hour.is_some_and(Fitness::is_fit))
+    );
+    let held = programme
+        .remarks
+        .iter()
+        .find_map(|remark| match &remark.kind {
+            RemarkKind::HeldBack { lacks, .. } if remark.activity == "prime.2" => Some(lacks),
+            _ => None,
+        });
+    let lacks: Vec<String> = held
+        .expect("it was held back")
+        .iter()
+        .map(|reason| reason.show(spile::units::LengthUnit::Millimetre))
+        .collect();
+    assert!(lacks.iter().any(|one| one.contains("96 %")), "{lacks:?}");
+    assert!(
+        lacks.iter().any(|one| one.contains("dew point")),
+        "{lacks:?}"
+    );
+}
+
+#[test]
+fn where_the_record_ends_nobody_knows_and_that_is_said() {
+    let given = weather(MONDAY, 2, |_| (18.0, 60.0));
+    let programme = planned_in("", "", Bound::Start(MONDAY), Some(&given)).expect("planned");
+    let unknown = |remark: &spile::programme::Remark| remark.kind == RemarkKind::WeatherUnknown;
+    assert!(programme.remarks.iter().any(unknown));
+    // As without any weather.
+    assert_eq!(programme.likely.ready, started("", "", MONDAY).likely.ready);
+}
+
+#[test]
+fn no_coat_is_laid_in_an_unfit_hour_whatever_the_weather() {
+    let case = (any::<u64>(), 0.1..0.9_f64, 1_u32..12);
+    let mut runner = proptest::test_runner::TestRunner::deterministic();
+    let mut held = 0;
+    for _ in 0..40 {
+        let (seed, share, people) = case.new_tree(&mut runner).expect("a case").current();
+        // Damp and dry stretches of some hours, by a linear congruential sequence (Knuth's MMIX constants, from memory).
+        let damp = |at: DateTime| {
+            let block = at
+                .duration_since(MONDAY.at(0, 0, 0, 0))
+                .as_hours()
+                .unsigned_abs()
+                / 5;
+            let mixed = (block ^ seed)
+                .wrapping_mul(6_364_136_223_846_793_005)
+                .wrapping_add(1_442_695_040_888_963_407);
+            ((mixed >> 33) as f64 / f64::from(1_u32 << 31)) < share
+        };
+        let given = weather(MONDAY, 300, |at| (15.0, if damp(at) { 92.0 } else { 65.0 }));
+        let settings = format!("[job]\npeople = {people}");
+        let programme =
+            planned_in("", &settings, Bound::Start(MONDAY), Some(&given)).expect("planned");
+        check(&programme.likely, &programme);
+        for hour in hours_of_coats(&programme.likely, &given)
+            .into_iter()
+            .flatten()
+        {
+            assert!(hour.is_fit(), "{:?}", hour.hour.start);
+        }
+        held += usize::from(
+            programme
+                .remarks
+                .iter()
+                .any(|one| matches!(one.kind, RemarkKind::HeldBack { .. })),
+        );
+    }
+    assert!(held >= 20, "{held}");
+}
+
+#[test]
+fn a_year_of_hours_is_planned_in_no_time() {
+    let given = weather(date(2027, 1, 1), 365, |at| {
+        let day = f64::from(at.date().day_of_year());
+        let season = (day / 365.0 * std::f64::consts::TAU).cos();
+        (11.0 - 9.0 * season, 84.0 - f64::from(at.hour()) / 2.0)
+    });
+    let plan =
+        || planned_in("", "", Bound::Ready(date(2027, 10, 1)), Some(&given)).expect("planned");
+    let programme = plan();
+    assert!(programme.likely.ready <= date(2027, 10, 1).at(0, 0, 0, 0));
+    let start = std::time::Instant::now();
+    plan();
+    let took = start.elapsed();
+    // Laying the deck out is in it too. 100 ms are wanted of a release build on an idle machine.
+    assert!(took.as_millis() < 2000, "{took:?}");
+}
+
+#[test]
+fn a_table_of_weather_at_fault_is_said_with_its_line() {
+    let folder = tempfile::tempdir().expect("a folder to work in");
+    let table = folder.path().join("forecast.csv");
+    let launch = concat!(env!("CARGO_MANIFEST_DIR"), "/layouts/guillemot.toml");
+    let run = |text: &str| {
+        std::fs::write(&table, text).expect("a table");
+        std::process::Command::new(env!("CARGO_BIN_EXE_spile"))
+            .args(["programme", launch, "--weather"])
+            .arg(&table)
+            .output()
+            .expect("spile runs")
+    };
+    let output = run("time;air;humidity\n2027-05-03 08:00;16,0;70\n2027-05-03 09:00;warm;70\n");
+    let said = String::from_utf8_lossy(&output.stderr);
+    assert_eq!(output.status.code(), Some(3), "{said}");
+    assert!(
+        said.contains("forecast.csv: line 3: ") && said.contains("`warm`"),
+        "{said}"
+    );
+    assert!(output.stdout.is_empty());
+    // A thousand lines of one mistake are not said a thousand times.
+    let many: String = (0..1000).map(|_| "2027-05-03 08:00;x;70\n").collect();
+    let output = run(&format!("time;air;humidity\n{many}"));
+    let said = String::from_utf8_lossy(&output.stderr);
+    assert!(said.lines().count() < 12 && said.contains("more"), "{said}");
 }

@@ -4,7 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Earliest first: each may use those before it.
-const ORDER: [&str; 18] = [
+const ORDER: [&str; 19] = [
     "units",
     "shape",
     "adjust",

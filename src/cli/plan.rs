@@ -238,7 +238,7 @@ fn to_do(job: &Job, takeoff: &Takeoff, console: &Console) -> Vec<Written> {
     let Some(from) = job.layout.work.programme.from else {
         return Vec::new();
     };
-    let programme = match Programme::of(job, takeoff, from) {
+    let programme = match Programme::of(job, takeoff, from, None) {
         Ok(programme) => programme,
         Err(reason) => {
             console.note(&format!("{}: no programme, {reason}", job.layout.title));

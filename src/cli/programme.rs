@@ -16,12 +16,14 @@ use crate::layout::Bound;
 use crate::programme;
 use crate::takeoff::Takeoff;
 use crate::units::parse_date;
+use crate::weather::{self, Columns, Judgement, Limits};
 
 /// Says what is done on which day, from a first day on or to be ready by one
 #[derive(Args)]
 #[command(after_help = "\
 Examples: spile programme layouts/guillemot.toml --start 2027-05-03
-          spile programme layouts/guillemot.toml --ready 2027-06-20 --out programme.ics")]
+          spile programme layouts/guillemot.toml --ready 2027-06-20 --out programme.ics
+          spile programme layouts/guillemot.toml --weather forecast.csv")]
 pub(super) struct Programme {
     /// Layout file
     #[arg(value_name = "LAYOUT")]
@@ -32,6 +34,10 @@ pub(super) struct Programme {
     /// The day on which all must be cured: as late as that allows
     #[arg(long, value_name = "DAY", value_parser = day)]
     ready: Option<Date>,
+    /// Hours of weather: a .csv with time, air temperature and humidity; surface, rain and wind where it has them. Coats
+    /// are laid in fit hours alone
+    #[arg(long, value_name = "FILE")]
+    weather: Option<PathBuf>,
     /// Print everything for another program
     #[arg(long, conflicts_with = "out")]
     json: bool,
@@ -60,7 +66,12 @@ impl Programme {
                 "from which day? --start 2027-05-03, --ready 2027-06-20, or `start` or `ready` under [programme]",
             ));
         };
-        let (programme, takeoff) = of(&worked.job, from)?;
+        let weather = self
+            .weather
+            .as_ref()
+            .map(|path| weather(path, console))
+            .transpose()?;
+        let (programme, takeoff) = of(&worked.job, from, weather.as_ref())?;
         match &self.out {
             Some(out) => write_and_name(&[file(out, &programme, &takeoff)?], console),
             None if self.json => console.output(json(&programme)?),
@@ -70,9 +81,47 @@ impl Programme {
     }
 }
 
-fn of(job: &Job, from: Bound) -> Result<(programme::Programme, Takeoff), Stop> {
+/// Of faults and remarks on an hourly table so many are shown: one mistake of form may stand in every line.
+const SHOWN: usize = 8;
+
+/// The hours of a table, judged by the usual limits.
+fn weather(path: &Path, console: &Console) -> Result<Judgement, Stop> {
+    let shown = path.display();
+    let bytes = read::contents_of(path)
+        .map_err(|error| Status::File.with(format!("cannot read {shown}: {error}")))?;
+    match weather::read(&bytes, &Columns::default()) {
+        Ok(readings) => {
+            for remark in readings.remarks.iter().take(SHOWN) {
+                console.note(&format!("{shown}: {remark}"));
+            }
+            if let Some(more) = more(readings.remarks.len()) {
+                console.note(&format!("{shown}: {more}"));
+            }
+            Ok(weather::judge(&readings.record, &Limits::default()))
+        }
+        Err(faults) => {
+            for fault in faults.iter().take(SHOWN) {
+                console.error(&format!("{shown}: {fault}"));
+            }
+            if let Some(more) = more(faults.len()) {
+                console.error(&format!("{shown}: {more}"));
+            }
+            Err(Status::File.said())
+        }
+    }
+}
+
+fn more(many: usize) -> Option<String> {
+    (many > SHOWN).then(|| format!("and {} more", many - SHOWN))
+}
+
+fn of(
+    job: &Job,
+    from: Bound,
+    weather: Option<&Judgement>,
+) -> Result<(programme::Programme, Takeoff), Stop> {
     let takeoff = Takeoff::of(job, &Figures::of(job));
-    let programme = programme::Programme::of(job, &takeoff, from)
+    let programme = programme::Programme::of(job, &takeoff, from, weather)
         .map_err(|reason| Status::Usage.with(reason.to_string()))?;
     Ok((programme, takeoff))
 }

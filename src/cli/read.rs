@@ -122,7 +122,7 @@ fn sources(layout: &Layout, path: &Path) -> Result<Sources, Vec<Fault>> {
 }
 
 /// A file's bytes, unless there are more than any drawing has.
-fn contents_of(path: &Path) -> io::Result<Vec<u8>> {
+pub(super) fn contents_of(path: &Path) -> io::Result<Vec<u8>> {
     let metadata = fs::metadata(path)?;
     if metadata.is_dir() {
         return Err(io::Error::new(

@@ -1,14 +1,17 @@
 //! The hours in which somebody works. Comes in: when a day begins, how long it is, which days are free or closed. Goes out:
 //! stretches of time for so much work. Hours are those of the place, without a zone.
 
-use jiff::SignedDuration;
 use jiff::civil::{Date, DateTime, Time as Clock, Weekday};
+use jiff::{SignedDuration, ToSpan};
 
+use super::fit_hours::full_hour;
 use crate::layout::{Closed, JobSettings, ProgrammeSettings};
 use crate::units::Time;
 
 /// Days that are looked through for one that is open: more than two years closed is never.
 const MOST_DAYS: usize = 800;
+/// How long fit hours are waited for.
+const PATIENCE: SignedDuration = SignedDuration::from_hours(24 * 800);
 /// Work is planned by so many minutes.
 const STEP: i64 = 5;
 
@@ -114,20 +117,35 @@ impl Calendar {
         Some(spans)
     }
 
-    /// So much work in one go, on the first day that has room for it; a day's whole length where it takes longer than that.
+    /// So much work in one go, in the first hours that have room for it and where `may` lets it; a day's whole length where
+    /// it takes longer than that.
     #[must_use]
-    pub fn whole(&self, from: DateTime, work: SignedDuration) -> Option<Span> {
+    pub fn whole(
+        &self,
+        from: DateTime,
+        work: SignedDuration,
+        may: impl Fn(Span) -> bool,
+    ) -> Option<Span> {
         let mut at = from;
         loop {
             let open = self.next(at)?;
             let work = work.min(self.day);
-            if work <= open.length() {
-                return Some(Span {
-                    from: open.from,
-                    to: open.from.saturating_add(work),
-                });
+            // At once, or with the next full hour: weather is known by the hour.
+            let mut begin = open.from;
+            while begin.saturating_add(work) <= open.to {
+                let span = Span {
+                    from: begin,
+                    to: begin.saturating_add(work),
+                };
+                if may(span) {
+                    return Some(span);
+                }
+                begin = full_hour(begin).saturating_add(1.hour());
             }
             at = open.to;
+            if at.duration_since(from) > PATIENCE {
+                return None;
+            }
         }
     }
 
@@ -182,9 +200,9 @@ mod tests {
     fn what_is_done_in_one_go_waits_for_a_day_with_room() {
         let three = SignedDuration::from_hours(3);
         let late = date(2027, 5, 10).at(12, 30, 0, 0);
-        let span = calendar().whole(late, three).expect("a day");
+        let span = calendar().whole(late, three, |_| true).expect("a day");
         assert_eq!(span.from, date(2027, 5, 11).at(8, 0, 0, 0));
-        let span = calendar().whole(date(2027, 5, 10).at(12, 0, 0, 0), three);
+        let span = calendar().whole(date(2027, 5, 10).at(12, 0, 0, 0), three, |_| true);
         assert_eq!(span.expect("a day").from.hour(), 12);
     }
 

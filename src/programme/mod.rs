@@ -2,19 +2,21 @@
 //! by. Goes out: [`Programme`]: every activity with its hours, planned three times over, as if few, the likely and many hours
 //! were needed, and what a person should know: tape that stays too long, coats laid too late.
 //!
-//! Drying goes by the job's one temperature; no weather is known here.
+//! Drying goes by the job's one temperature. Where hours of weather are given, coats are laid in fit ones alone.
 
 mod activities;
 mod calendar;
 mod drying;
+mod fit_hours;
 mod remarks;
 mod schedule;
 
 pub use activities::{Activity, ActivityKind, Deadline, Sequence, Wait, sequence};
 pub use calendar::{Calendar, Span, minutes};
 pub use drying::Dries;
+pub use fit_hours::{FitHours, Verdict};
 pub use remarks::{Remark, RemarkKind};
-pub use schedule::{Case, NeverOpen, Placed, Schedule, schedule};
+pub use schedule::{Case, Held, NeverOpen, Placed, Schedule, schedule};
 
 use std::fmt;
 
@@ -24,6 +26,7 @@ use crate::Job;
 use crate::layout::{Bound, Dry, Origin, ProgrammeSettings, UnmaskWhen};
 use crate::takeoff::{SettingUsed, Takeoff};
 use crate::units::{LengthUnit, Temperature};
+use crate::weather::{Judgement, Unjudged};
 
 /// Days before the day to be ready by that are tried as the first.
 const MOST_DAYS: i32 = 800;
@@ -51,6 +54,10 @@ pub struct Programme {
     pub many: Schedule,
     /// What a person should know of the likely one.
     pub remarks: Vec<Remark>,
+    /// Whether coats were laid by hours of weather.
+    pub is_weather_known: bool,
+    /// What those hours do not tell.
+    pub unjudged: Vec<Unjudged>,
     /// What all of it rests on, beside the takeoff's settings.
     pub settings: Vec<SettingUsed>,
 }
@@ -93,7 +100,12 @@ impl Programme {
     ///
     /// # Errors
     /// Where nothing is to be done, or no day is open for it.
-    pub fn of(job: &Job, takeoff: &Takeoff, from: Bound) -> Result<Self, NoProgramme> {
+    pub fn of(
+        job: &Job,
+        takeoff: &Takeoff,
+        from: Bound,
+        weather: Option<&Judgement>,
+    ) -> Result<Self, NoProgramme> {
         if takeoff.steps.is_empty() {
             return Err(NoProgramme::NothingToDo);
         }
@@ -101,7 +113,9 @@ impl Programme {
         let sequence = sequence(job, takeoff);
         let calendar = Calendar::of(settings, &job.layout.work.job);
         let people = job.layout.work.job.people.value;
-        let plan = |case: Case, start: Date| schedule(&sequence, &calendar, people, case, start);
+        let hours = weather.map(FitHours::of);
+        let plan =
+            |case: Case, start: Date| schedule(&sequence, &calendar, people, case, hours, start);
         let start = match from {
             Bound::Start(date) => date,
             Bound::Ready(date) => latest_start(date, |start| plan(Case::Likely, start).ok())
@@ -118,6 +132,8 @@ impl Programme {
             temperature: job.layout.work.job.temperature.value,
             zone: settings.zone.as_ref().map(|zone| zone.value.clone()),
             remarks: remarks::remarks(&likely, settings),
+            unjudged: weather.map_or_else(Vec::new, |weather| weather.unjudged.clone()),
+            is_weather_known: weather.is_some(),
             likely,
             few: few?,
             many: many?,

@@ -9,6 +9,7 @@ use super::{ActivityKind, Wait};
 use crate::layout::{Dry, ProgrammeSettings};
 use crate::takeoff::Pass;
 use crate::units::Time;
+use crate::weather::Reason;
 
 /// Something a person should know.
 #[derive(Debug, Clone, PartialEq)]
@@ -42,6 +43,17 @@ pub enum RemarkKind {
     },
     /// A coat that takes a batch longer than a working day.
     LongerThanADay,
+    /// A coat that waits for the weather, and what it lacks before.
+    HeldBack {
+        /// When it would have been laid.
+        from: DateTime,
+        /// When it is.
+        to: DateTime,
+        /// The worst of each rule, in the hours that come closest.
+        lacks: Vec<Reason>,
+    },
+    /// A coat for whose hours no weather is given.
+    WeatherUnknown,
 }
 
 /// The remarks of a schedule.
@@ -74,6 +86,13 @@ pub(super) fn remarks(schedule: &Schedule, settings: &ProgrammeSettings) -> Vec<
                 }
             }
             ActivityKind::Coat(shares) => {
+                if let Some((from, lacks)) = placed.weather.back.clone() {
+                    let to = begins.max(from);
+                    remark(from, RemarkKind::HeldBack { from, to, lacks });
+                }
+                if placed.weather.is_unknown {
+                    remark(begins, RemarkKind::WeatherUnknown);
+                }
                 if placed.spans.len() > shares.len() {
                     remark(begins, RemarkKind::LongerThanADay);
                 }

@@ -5,7 +5,9 @@ use jiff::civil::{Date, DateTime};
 
 use super::activities::{Activity, ActivityKind, Sequence, Wait};
 use super::calendar::{Calendar, Span, minutes};
+use super::fit_hours::{FitHours, Verdict};
 use crate::units::{HourRange, Time};
+use crate::weather::Reason;
 
 /// Which of the three figures of hours is planned with.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -37,6 +39,18 @@ pub struct Placed {
     pub spans: Vec<Span>,
     /// What held it up beyond the end of the one before: the wait that ended last.
     pub waited: Option<Wait>,
+    /// What the weather did to it.
+    pub weather: Held,
+}
+
+/// What the weather does to an activity.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Held {
+    /// From when on it could have been done otherwise, and what the weather lacked between then and when it is; none where it
+    /// held nothing up.
+    pub back: Option<(DateTime, Vec<Reason>)>,
+    /// A part of it lies where nobody knows the weather, though a record was given.
+    pub is_unknown: bool,
 }
 
 impl Placed {
@@ -95,12 +109,14 @@ pub fn schedule(
     calendar: &Calendar,
     people: usize,
     case: Case,
+    weather: Option<FitHours<'_>>,
     start: Date,
 ) -> Result<Schedule, NeverOpen> {
     let mut placing = Placing {
         calendar,
         people,
         case,
+        weather,
         placed: Vec::new(),
         place_of: Vec::new(),
         at: start.to_datetime(jiff::civil::Time::midnight()),
@@ -125,6 +141,7 @@ struct Placing<'a> {
     calendar: &'a Calendar,
     people: usize,
     case: Case,
+    weather: Option<FitHours<'a>>,
     placed: Vec<Placed>,
     /// Of each activity of the sequence its place among those placed: sanding comes in between.
     place_of: Vec<usize>,
@@ -174,16 +191,19 @@ impl Placing<'_> {
                     activity: self.in_place(sanding),
                     spans: sanded,
                     waited: waited.clone(),
+                    weather: Held::default(),
                 });
                 spans = self.spans(activity, self.at)?;
             }
         }
+        let weather = self.held(activity, from, &spans);
         self.at = spans.last().map_or(self.at, |span| span.to);
         self.place_of.push(self.placed.len());
         self.placed.push(Placed {
             activity: self.in_place(activity.clone()),
             spans,
             waited,
+            weather,
         });
         Ok(())
     }
@@ -202,7 +222,7 @@ impl Placing<'_> {
     fn spans(&self, activity: &Activity, from: DateTime) -> Result<Vec<Span>, NeverOpen> {
         let hours = self.case.of(activity.hours) / self.people as f64;
         let spans = match &activity.kind {
-            ActivityKind::Coat(shares) => self.batches(shares, hours, from),
+            ActivityKind::Coat(shares) => self.batches(shares, hours, from, self.weather),
             _ => self.calendar.fill(from, minutes(hours)),
         };
         spans.ok_or_else(|| NeverOpen {
@@ -211,8 +231,52 @@ impl Placing<'_> {
         })
     }
 
+    /// What the weather did to a coat: held against when it would have been laid without.
+    fn held(&self, activity: &Activity, from: DateTime, spans: &[Span]) -> Held {
+        let (Some(weather), ActivityKind::Coat(shares)) = (self.weather, &activity.kind) else {
+            return Held::default();
+        };
+        let hours = self.case.of(activity.hours) / self.people as f64;
+        let dry = self.batches(shares, hours, from, None).unwrap_or_default();
+        let back = dry
+            .iter()
+            .zip(spans)
+            .find(|(dry, span)| dry.from < span.from);
+        Held {
+            back: back.map(|(dry, span)| {
+                let worked = self.worked(dry.from, span.from);
+                (dry.from, weather.lacked(&worked, span.length()))
+            }),
+            is_unknown: spans
+                .iter()
+                .any(|span| weather.verdict(*span) == Verdict::Unknown),
+        }
+    }
+
+    /// The working hours between two moments.
+    fn worked(&self, from: DateTime, to: DateTime) -> Vec<Span> {
+        let mut stretches = Vec::new();
+        let mut at = from;
+        while let Some(open) = self.calendar.next(at).filter(|open| open.from < to) {
+            stretches.push(Span {
+                to: open.to.min(to),
+                ..open
+            });
+            at = open.to;
+        }
+        stretches
+    }
+
     /// Batch after batch, none broken off unless it takes longer than any day.
-    fn batches(&self, shares: &[f64], hours: Time, from: DateTime) -> Option<Vec<Span>> {
+    fn batches(
+        &self,
+        shares: &[f64],
+        hours: Time,
+        from: DateTime,
+        weather: Option<FitHours<'_>>,
+    ) -> Option<Vec<Span>> {
+        let may =
+            |span: Span| weather.is_none_or(|weather| weather.verdict(span) != Verdict::Unfit);
         let mut spans: Vec<Span> = Vec::new();
         let mut at = from;
         for share in shares {
@@ -220,7 +284,7 @@ impl Placing<'_> {
             if work > self.calendar.day() {
                 spans.extend(self.calendar.fill(at, work)?);
             } else if !work.is_zero() {
-                spans.push(self.calendar.whole(at, work)?);
+                spans.push(self.calendar.whole(at, work, may)?);
             }
             at = spans.last().map_or(at, |span| span.to);
         }

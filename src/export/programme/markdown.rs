@@ -21,10 +21,10 @@ pub fn markdown(programme: &Programme, takeoff: &Takeoff) -> String {
         }
     }
     text += &format!(
-        "\n## Day by day\n\nFor {} who work together, with likely hours; drying at {}. Breaks come on top. Before every coat look at \
-         the weather: a surface at least 3 °C above the dew point, and what the data sheet asks.\n\n{}",
+        "\n## Day by day\n\nFor {} who work together, with likely hours; drying at {}. Breaks come on top. {}\n\n{}",
         people(programme.people),
         programme.temperature.show(programme.units),
+        weather(programme),
         pipes(&days(&programme.likely))
     );
     text += "\n## What all of this rests on\n\nHours are the takeoff's. Drying times are the product's at the job's temperature.\n\n";
@@ -34,6 +34,18 @@ pub fn markdown(programme: &Programme, takeoff: &Takeoff) -> String {
         text += &format!("- {caution}\n");
     }
     text
+}
+
+fn weather(programme: &Programme) -> String {
+    let measure = "Before every coat measure: a surface at least 3 °C above the dew point, and what the data sheet asks.";
+    if !programme.is_weather_known {
+        return format!("No weather is known: these are the days of a dry spell. {measure}");
+    }
+    let mut said = format!("Coats are laid in hours whose weather is fit. {measure}");
+    for unjudged in &programme.unjudged {
+        said += &format!(" Of the hours given: {}.", unjudged.said());
+    }
+    said
 }
 
 fn people(many: usize) -> String {
@@ -103,11 +115,12 @@ fn days(plan: &Schedule) -> Grid {
 }
 
 fn after(placed: &Placed) -> String {
-    match placed.waited_for() {
-        Some(wait) => wait,
-        None if placed.activity.kind == ActivityKind::ExtraSanding => {
-            "the coat was too old".to_owned()
-        }
-        None => String::new(),
+    let mut waited: Vec<String> = placed.waited_for().into_iter().collect();
+    if placed.activity.kind == ActivityKind::ExtraSanding {
+        waited.push("the coat was too old".to_owned());
     }
+    if placed.weather.back.is_some() {
+        waited.push("fit weather".to_owned());
+    }
+    waited.join("; ")
 }

@@ -65,6 +65,26 @@ pub(super) fn remark(remark: &Remark, programme: &Programme) -> String {
             "{title}: too late for a coat without sanding, which ended {}. Sanding with P{grit} is planned before it.",
             moment(*by)
         ),
+        RemarkKind::HeldBack { from, to, lacks } => {
+            let lacks: Vec<String> = lacks
+                .iter()
+                .map(|reason| reason.show(programme.units))
+                .collect();
+            format!(
+                "{title}: held back by the weather from {} to {}. What the hours before lack that come closest: {}.",
+                moment(*from),
+                moment(*to),
+                if lacks.is_empty() {
+                    "nothing but their number".to_owned()
+                } else {
+                    lacks.join("; ")
+                }
+            )
+        }
+        RemarkKind::WeatherUnknown => format!(
+            "{title}: no weather is given for {}; it is planned as if that were fit.",
+            moment(remark.at)
+        ),
         RemarkKind::LongerThanADay => format!(
             "{title}: one batch takes longer than a working day; more hands or longer hours would keep it in one go.",
         ),
