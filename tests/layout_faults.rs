@@ -209,7 +209,26 @@ fn a_starter_has_the_length_and_beam_that_were_asked_for() {
 /// A layout as the JSON that editors check against the schema.
 fn as_json(text: &str) -> Option<serde_json::Value> {
     let table: toml::Table = toml::from_str(text).ok()?;
-    serde_json::to_value(table).ok()
+    plain(toml::Value::Table(table))
+}
+
+/// A value as JSON has it, which knows no dates: editors give them to the schema as text.
+fn plain(value: toml::Value) -> Option<serde_json::Value> {
+    Some(match value {
+        toml::Value::Datetime(at) => at.to_string().into(),
+        toml::Value::Array(items) => {
+            let items: Option<Vec<_>> = items.into_iter().map(plain).collect();
+            items?.into()
+        }
+        toml::Value::Table(table) => {
+            let entries: Option<serde_json::Map<_, _>> = table
+                .into_iter()
+                .map(|(key, value)| Some((key, plain(value)?)))
+                .collect();
+            entries?.into()
+        }
+        other => serde_json::to_value(other).ok()?,
+    })
 }
 
 #[test]
