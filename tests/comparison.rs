@@ -97,6 +97,16 @@ fn what_is_tried_changes_nothing_else() {
 }
 
 #[test]
+fn a_thing_of_one_deck_is_taken_out_where_it_is() {
+    let (_, text) = demo("guillemot.toml");
+    let comparison = compared(&text, &["opening.fore hatch=none"]);
+    let areas = |column: usize| comparison.candidates[column].figures.areas().openings;
+    // The hatch is 600 by 600 mm, its corners rounded to 60: 0.36 m² less (4 - π) r².
+    let hatch = 360_000.0 - (4.0 - std::f64::consts::PI) * 3600.0;
+    assert!(((areas(0) - areas(1)).to_mm2() - hatch).abs() < 1e-3);
+}
+
+#[test]
 fn every_difference_is_the_value_less_the_first() {
     let (_, text) = demo("guillemot.toml");
     let comparison = compared(&text, &["margin=+15", "radius=80"]);
@@ -267,6 +277,18 @@ fn what_cannot_be_compared_is_said_with_what_to_write() {
         "margin.edge 60 mn",
     );
     refused(&["compare", launch, "nowhere.toml"], 3, "nowhere.toml");
+    refused(
+        &[
+            "compare",
+            launch,
+            "--try",
+            "margin=50",
+            "--try",
+            "margin=60",
+        ],
+        2,
+        "stands twice",
+    );
     refused(
         &["compare", launch, "--try", "margin=50", "--out", "x.doc"],
         2,

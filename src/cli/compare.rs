@@ -127,7 +127,16 @@ impl Compare {
 /// Nothing changed, then every value of every trial with every one of the others.
 fn combinations(trials: &[Trial]) -> Result<Vec<Vec<Change>>, Stop> {
     let mut all = vec![Vec::new()];
-    for trial in trials {
+    for (index, trial) in trials.iter().enumerate() {
+        if trials[..index]
+            .iter()
+            .any(|other| other.key() == trial.key())
+        {
+            return Err(Status::Usage.with(format!(
+                "--try {key} stands twice: write all its values behind one, {key}=...,...",
+                key = trial.key()
+            )));
+        }
         let longer = all.iter().flat_map(|changes: &Vec<Change>| {
             trial.changes().map(move |change| {
                 let mut longer = changes.clone();

@@ -185,6 +185,14 @@ impl Comparison {
         }
     }
 
+    /// The title of the job, where all are of one.
+    #[must_use]
+    pub fn title(&self) -> Option<&str> {
+        let mut titles = self.candidates.iter().map(|one| &one.job.layout.title);
+        let first = titles.next()?;
+        titles.all(|title| title == first).then_some(first)
+    }
+
     /// The row of this key.
     #[must_use]
     pub fn row(&self, key: &str) -> Option<&Row> {

@@ -118,12 +118,7 @@ pub fn side_by_side(comparison: &Comparison) -> Drawing {
 }
 
 fn title(comparison: &Comparison) -> String {
-    let mut titles = comparison
-        .candidates
-        .iter()
-        .map(|one| &one.job.layout.title);
-    let first = titles.next();
-    match first.filter(|first| titles.all(|title| title == *first)) {
+    match comparison.title() {
         Some(title) => format!("Side by side: {title}"),
         None => "Side by side".to_owned(),
     }

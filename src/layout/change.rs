@@ -38,6 +38,12 @@ pub struct Trial {
 }
 
 impl Trial {
+    /// The key, as it was written.
+    #[must_use]
+    pub fn key(&self) -> &str {
+        &self.key
+    }
+
     /// The changes, one for each value.
     pub fn changes(&self) -> impl Iterator<Item = Change> {
         self.values.iter().map(|value| Change {
@@ -111,6 +117,8 @@ impl fmt::Display for Change {
 pub struct ChangeFault {
     message: String,
     help: String,
+    /// There is no such thing here; on another deck there may be.
+    is_absence: bool,
 }
 
 impl ChangeFault {
@@ -118,6 +126,14 @@ impl ChangeFault {
         Self {
             message: message.into(),
             help: help.into(),
+            is_absence: false,
+        }
+    }
+
+    fn absence(message: impl Into<String>, help: impl Into<String>) -> Self {
+        Self {
+            is_absence: true,
+            ..Self::new(message, help)
         }
     }
 }
@@ -289,12 +305,15 @@ impl Making<'_> {
                 .collect::<Vec<_>>()
                 .join(", ");
             return Err(match nearby {
-                Some(name) => ChangeFault::new(
+                Some(name) => ChangeFault::absence(
                     format!("{}: there is no {kind} \"{}\"", self.change.key, way[0]),
                     format!("did you mean \"{name}\"?"),
                 ),
-                None if names.is_empty() => self.unknown(way[0], inner),
-                None => ChangeFault::new(
+                None if names.is_empty() => ChangeFault {
+                    is_absence: true,
+                    ..self.unknown(way[0], inner)
+                },
+                None => ChangeFault::absence(
                     format!(
                         "{}: there is no {kind} \"{}\" and no such key",
                         self.change.key, way[0]
@@ -313,14 +332,24 @@ impl Making<'_> {
             return Ok(remove_named(item, way[0]));
         }
         let mut made = 0;
+        let mut absences: Vec<ChangeFault> = Vec::new();
         for one in tables(item) {
             if !is_named {
-                made += self.make(one, inner, way, place)?;
+                match self.make(one, inner, way, place) {
+                    Ok(many) => made += many,
+                    Err(fault) if fault.is_absence => absences.push(fault),
+                    Err(fault) => return Err(fault),
+                }
             } else if name_of(one).as_deref() == Some(way[0]) {
                 made += self.make(one, inner, &way[1..], place)?;
             }
         }
-        Ok(made)
+        // What one deck has the others need not have. Of several that lack it the one whose names are nearest says so.
+        absences.sort_by_key(|fault| !fault.help.starts_with("did you mean"));
+        match absences.into_iter().next() {
+            Some(fault) if made == 0 => Err(fault),
+            _ => Ok(made),
+        }
     }
 
     /// Sets the key itself.
@@ -641,6 +670,7 @@ radius = { round = 4, hollow = 2.5 }
         assert!(said("margin.edge.aft=5").contains("leave out what stands behind `edge`"));
         assert!(said("margin.edges=5").contains("which edge?"));
         assert!(said("margin").contains("margin=50,75"));
+        assert!(said("fitting.bow cleet=none").contains("did you mean \"bow cleat\""));
         assert!(said("margin=5,,6").contains("empty"));
     }
 

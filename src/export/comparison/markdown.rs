@@ -12,8 +12,10 @@ const ABREAST: usize = 5;
 /// The document; with the name of a picture that stands beside it, if there is one.
 #[must_use]
 pub fn markdown(comparison: &Comparison, picture: Option<&str>) -> String {
-    let first = &comparison.candidates[0];
-    let mut text = format!("# {}: side by side\n", plain(&first.job.layout.title));
+    let mut text = match comparison.title() {
+        Some(title) => format!("# {}: side by side\n", plain(title)),
+        None => "# Side by side\n".to_owned(),
+    };
     if let Some(picture) = picture {
         text += &format!("\n![Patterns side by side]({picture})\n");
     }
