@@ -12,4 +12,7 @@ if ! "$venv"/bin/python -c 'import icalendar' >/dev/null 2>&1; then
 fi
 # The program as the tests build it, so that it is built once.
 cargo test --locked --no-run --quiet --test command_line
+# Both read the same zones, whether or not the machine has any.
+TZDIR=$("$venv"/bin/python -c 'import pathlib, tzdata; print(pathlib.Path(tzdata.__file__).parent / "zoneinfo")')
+export TZDIR PYTHONTZPATH=$TZDIR
 "$venv"/bin/python tests/peers/programme_calendar.py target/debug/spile layouts/guillemot.toml "$PWD/target/calendars"
