@@ -40,6 +40,7 @@ use outline::{DeckPlan, Fixed, Warning};
 use pattern::Pattern;
 use surface::Surface;
 use takeoff::Materials;
+use weather::Record;
 
 /// A whole layout worked out, deck by deck.
 #[derive(Debug, Clone)]
@@ -54,6 +55,8 @@ pub struct Job {
     pub rolls: RollPlan,
     /// The products that its steps use.
     pub materials: Materials,
+    /// The hours of weather of the table that it names.
+    pub weather: Option<Record>,
     /// All warnings, deck by deck.
     pub warnings: Vec<Warning>,
 }
@@ -122,19 +125,25 @@ pub struct DeckJob {
 /// The faults of the survey and the drawings; where there are none, those of all decks, each at the entry that
 /// causes it.
 pub fn work_out(layout: Layout, sources: &Sources) -> Result<Job, Vec<Fault>> {
-    let (fixed, materials) = match (
+    let (fixed, materials, readings) = match (
         outline::fix(&layout, sources),
         takeoff::materials(&layout, sources),
+        programme::weather_table(&layout, sources),
     ) {
-        (Ok(fixed), Ok(materials)) => (fixed, materials),
-        (fixed, materials) => {
-            let found = [fixed.err(), materials.err()];
+        (Ok(fixed), Ok(materials), Ok(readings)) => (fixed, materials, readings),
+        (fixed, materials, readings) => {
+            let found = [fixed.err(), materials.err(), readings.err()];
             let mut faults: Vec<Fault> = found.into_iter().flatten().flatten().collect();
             faults.sort_by_key(|fault| fault.place.start);
             return Err(faults);
         }
     };
     let mut warnings = fixed.warnings.clone();
+    warnings.extend(
+        readings
+            .iter()
+            .flat_map(|readings| programme::remarks_on_table(&layout, readings)),
+    );
     let mut plans = Vec::new();
     let mut faults = Vec::new();
     for deck in &layout.decks {
@@ -187,6 +196,7 @@ pub fn work_out(layout: Layout, sources: &Sources) -> Result<Job, Vec<Fault>> {
         decks,
         rolls,
         materials,
+        weather: readings.map(|readings| readings.record),
         warnings,
     })
 }

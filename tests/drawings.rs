@@ -2,6 +2,8 @@
 
 #[path = "common/beside.rs"]
 mod beside;
+#[path = "common/stands_free.rs"]
+mod stands_free;
 
 use spile::drawing::{
     Anchor, Drawing, Layer, Mark, Paper, Roll, Scale, SheetFault, SheetRequest, TemplateRequest,
@@ -16,6 +18,7 @@ use spile::pattern::lay_out;
 use spile::shape::{Arc, Point, Region, Ring, Segment};
 use spile::units::{Length, LengthUnit};
 use spile::{DeckJob, Job};
+use stands_free::assert_drawing_stands_free;
 
 const MARGIN: f64 = 60.0;
 const ROUND: f64 = 40.0;
@@ -167,6 +170,7 @@ fn job(title: &str, units: LengthUnit, decks: Vec<DeckJob>) -> Job {
             work: spile::layout::Work::default(),
         },
         materials: spile::takeoff::Materials::default(),
+        weather: None,
         decks,
         warnings: Vec::new(),
     }
@@ -361,29 +365,6 @@ fn assert_texts_stand_free(name: &str, job: &Job) {
                 drawing => drawing.expect("a drawing that fits"),
             };
             assert_drawing_stands_free(&format!("{name} {paper} {view:?}"), &drawing);
-        }
-    }
-}
-
-fn assert_drawing_stands_free(name: &str, drawing: &Drawing) {
-    let texts: Vec<_> = drawing.texts().zip(drawing.text_boxes()).collect();
-    for (index, (text, around)) in texts.iter().enumerate() {
-        let (bounds, frame) = (around.bounding_box(), drawing.frame);
-        assert!(
-            bounds.least.x >= frame.least.x
-                && bounds.least.y >= frame.least.y
-                && bounds.greatest.x <= frame.greatest.x
-                && bounds.greatest.y <= frame.greatest.y,
-            "{name}: {:?} beyond the frame",
-            text.content
-        );
-        for (other, over) in &texts[index + 1..] {
-            assert!(
-                !around.overlaps(over),
-                "{name}: {:?} over {:?}",
-                text.content,
-                other.content
-            );
         }
     }
 }

@@ -1,10 +1,14 @@
 //! What is done when: nothing before what it waits for, nobody outside working hours, no coat too late without sanding.
 
+#[path = "common/stands_free.rs"]
+mod stands_free;
+
 use jiff::civil::{Date, DateTime, date};
 use jiff::{SignedDuration, ToSpan};
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 
+use spile::drawing::{programme_bars, weather_strip};
 use spile::figures::Figures;
 use spile::layout::{self, Bound, Dry, Sources};
 use spile::programme::{
@@ -13,7 +17,8 @@ use spile::programme::{
 use spile::takeoff::Takeoff;
 use spile::units::{Share, Temperature};
 use spile::weather::{Basis, Fitness, Hour, Judgement, Limits, Record, judge};
-use spile::work_out;
+use spile::{Job, work_out};
+use stands_free::assert_drawing_stands_free;
 
 /// A deck of 4 by 2 m that is primed, glossed and given its non-skid, with this under its products and in [programme].
 fn planned(product: &str, programme: &str, from: Bound) -> Result<Programme, NoProgramme> {
@@ -24,8 +29,18 @@ fn planned_in(
     product: &str,
     programme: &str,
     from: Bound,
-    weather: Option<&Judgement>,
+    weather: Option<&Record>,
 ) -> Result<Programme, NoProgramme> {
+    let job = work_out(read(product, programme), &Sources::default()).expect("a job");
+    of_job(&job, from, weather)
+}
+
+fn of_job(job: &Job, from: Bound, weather: Option<&Record>) -> Result<Programme, NoProgramme> {
+    let takeoff = Takeoff::of(job, &Figures::of(job));
+    Programme::of(job, &takeoff, from, weather)
+}
+
+fn read(product: &str, programme: &str) -> layout::Layout {
     let text = format!(
         r#"
 title = "Plain"
@@ -65,10 +80,7 @@ film = "50 um"
 {programme}
 "#
     );
-    let layout = layout::read(&text).expect("a layout");
-    let job = work_out(layout, &Sources::default()).expect("a job");
-    let takeoff = Takeoff::of(&job, &Figures::of(&job));
-    Programme::of(&job, &takeoff, from, weather)
+    layout::read(&text).expect("a layout")
 }
 
 fn started(product: &str, programme: &str, start: Date) -> Programme {
@@ -311,14 +323,13 @@ fn whatever_the_calendar_says_nothing_comes_before_what_it_waits_for() {
 }
 
 /// So many days of hours from a day on, with this air and humidity.
-fn weather(from: Date, days: i64, of: impl Fn(DateTime) -> (f64, f64)) -> Judgement {
+fn weather(from: Date, days: i64, of: impl Fn(DateTime) -> (f64, f64)) -> Record {
     let hours = (0..days * 24).map(|hour| {
         let start = from.at(0, 0, 0, 0) + hour.hours();
         let (air, humidity) = of(start);
         Hour::of_air(start, Temperature::celsius(air), Share::per_cent(humidity))
     });
-    let record = Record::of(hours.collect(), Basis::Given).expect("no hour twice");
-    judge(&record, &Limits::default())
+    Record::of(hours.collect(), Basis::Given).expect("no hour twice")
 }
 
 /// The hours that stretches of coats lie in, and whether each is fit; none where the record does not have it.
@@ -352,7 +363,7 @@ fn coats_wait_for_the_dew_to_go_and_for_a_wet_week_to_end() {
     let second = of(&programme.likely, "prime.2");
     assert_eq!(second.begins(), Some(date(2027, 5, 10).at(10, 0, 0, 0)));
     assert!(
-        hours_of_coats(&programme.likely, &given)
+        hours_of_coats(&programme.likely, &judge(&given, &Limits::default()))
             .iter()
             .all(|hour| hour.is_some_and(Fitness::is_fit))
     );
@@ -409,7 +420,7 @@ fn no_coat_is_laid_in_an_unfit_hour_whatever_the_weather() {
         let programme =
             planned_in("", &settings, Bound::Start(MONDAY), Some(&given)).expect("planned");
         check(&programme.likely, &programme);
-        for hour in hours_of_coats(&programme.likely, &given)
+        for hour in hours_of_coats(&programme.likely, &judge(&given, &Limits::default()))
             .into_iter()
             .flatten()
         {
@@ -469,4 +480,121 @@ fn a_table_of_weather_at_fault_is_said_with_its_line() {
     let output = run(&format!("time;air;humidity\n{many}"));
     let said = String::from_utf8_lossy(&output.stderr);
     assert!(said.lines().count() < 12 && said.contains("more"), "{said}");
+}
+
+#[test]
+fn a_product_s_own_limits_hold_for_its_coats() {
+    // Cool until eleven each morning, within the usual limits all day.
+    let given = weather(MONDAY, 60, |at| {
+        (if at.hour() < 11 { 12.0 } else { 18.0 }, 60.0)
+    });
+    let coats = |product: &str| {
+        let planned = planned_in(
+            product,
+            "test_patch = false",
+            Bound::Start(MONDAY),
+            Some(&given),
+        );
+        let plan = planned.expect("planned").likely;
+        let coats = plan
+            .placed
+            .into_iter()
+            .filter(|placed| placed.activity.product.is_some());
+        coats
+            .filter_map(|placed| placed.begins())
+            .collect::<Vec<DateTime>>()
+    };
+    let usual = coats("");
+    assert!(usual.iter().any(|begins| begins.hour() < 11), "{usual:?}");
+    let warm = coats("weather = { coldest = 15 }");
+    assert!(warm.iter().all(|begins| begins.hour() >= 11), "{warm:?}");
+    assert_eq!(warm.len(), usual.len());
+}
+
+#[test]
+fn the_layout_s_own_table_of_hours_is_planned_by() {
+    let table = |humidity: i32| {
+        let mut table = "When;Air;Damp\n".to_owned();
+        for hour in 0..60 * 24 {
+            let at = MONDAY.at(0, 0, 0, 0) + hour.hours();
+            table += &format!("{};18,0;{humidity}\n", at.strftime("%Y-%m-%d %H:%M"));
+        }
+        table
+    };
+    let named =
+        "[weather]\nhours = \"hours.csv\"\ncolumns = { time = \"When\", humidity = \"Damp\" }";
+    let of = |text: String| {
+        let mut sources = Sources::default();
+        sources.add("hours.csv", text.into_bytes());
+        work_out(read("", named), &sources)
+    };
+    let job = of(table(60)).expect("a job");
+    let from = Bound::Start(MONDAY);
+    let dry = of_job(&job, from, None).expect("planned");
+    assert_eq!(dry.likely.ready, started("", "", MONDAY).likely.ready);
+    assert!(dry.weather.is_some());
+    // Too damp on all days that are known: the coats come after them.
+    let job = of(table(97)).expect("a job");
+    let damp = of_job(&job, from, None).expect("planned");
+    let first = damp
+        .likely
+        .placed
+        .iter()
+        .find(|placed| placed.activity.product.is_some());
+    assert!(first.and_then(Placed::begins).expect("a coat") >= MONDAY.at(0, 0, 0, 0) + 60.days());
+    let faults = of(table(60).replace("18,0;60\n", "18,0;six\n")).expect_err("no number");
+    assert_eq!(faults.len(), 8);
+    assert!(
+        faults[0].message.contains("hours.csv, line 2"),
+        "{}",
+        faults[0].message
+    );
+}
+
+#[test]
+fn months_typed_in_are_typical_days() {
+    let months = "[[weather.month]]\nmonth = \"May\"\nlow = 9\nhigh = 19\nhumidity = 70\n";
+    let job = work_out(read("", months), &Sources::default()).expect("a job");
+    let planned = of_job(&job, Bound::Start(MONDAY), None).expect("planned");
+    check(&planned.likely, &planned);
+    let judged = planned
+        .weather
+        .as_ref()
+        .and_then(|weather| weather.judgement("paint"));
+    let judged = judged.expect("the paint is judged");
+    assert_eq!(
+        judged.hours.len(),
+        29 * 24,
+        "from the third to the end of May"
+    );
+    for hour in hours_of_coats(&planned.likely, judged)
+        .into_iter()
+        .flatten()
+    {
+        assert!(hour.is_fit());
+    }
+    assert!(planned.unjudged().contains(&spile::weather::Unjudged::Days));
+}
+
+#[test]
+fn pictures_of_a_programme_have_no_text_over_another_or_beyond_the_frame() {
+    let given = weather(MONDAY, 90, |at| {
+        (
+            15.0,
+            if at.hour() < 9 || at.day() % 4 == 0 {
+                92.0
+            } else {
+                60.0
+            },
+        )
+    });
+    let settings = "closed = [{ from = 2027-05-12, to = 2027-05-14 }]";
+    for weather in [None, Some(&given)] {
+        let planned = planned_in("", settings, Bound::Start(MONDAY), weather).expect("planned");
+        let strip = weather_strip(&planned);
+        assert_eq!(strip.is_some(), weather.is_some());
+        for drawing in std::iter::once(programme_bars(&planned)).chain(strip) {
+            assert_drawing_stands_free(&drawing.title, &drawing);
+        }
+    }
 }

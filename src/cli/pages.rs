@@ -11,7 +11,7 @@ use crate::export::{PngFault, pdf, png, svg};
 /// Resolution of a page's picture, dots per inch.
 const DPI: f64 = 150.0;
 
-/// One PDF, or a file a page with its number in the name.
+/// One PDF, or a file a page, with its number in the name where there are several.
 pub(super) fn files(out: &Path, format: Format, pages: &[Drawing]) -> Result<Vec<NewFile>, Stop> {
     if format == Format::Pdf {
         let title = pages.first().map_or("", |page| page.title.as_str());
@@ -24,7 +24,10 @@ pub(super) fn files(out: &Path, format: Format, pages: &[Drawing]) -> Result<Vec
         .iter()
         .zip(1..)
         .map(|(page, number)| {
-            let path = out.with_file_name(format!("{stem}-{number}.{extension}"));
+            let path = match pages {
+                [_] => out.to_owned(),
+                _ => out.with_file_name(format!("{stem}-{number}.{extension}")),
+            };
             let svg = svg(page);
             let bytes = match format {
                 Format::Png => {

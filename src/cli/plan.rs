@@ -12,7 +12,7 @@ use super::sheet::{self, PaperArguments};
 use super::{Status, Stop, write_and_name};
 use crate::Job;
 use crate::concurrent;
-use crate::drawing::{Paper, View, cost_bars, shopping_pages};
+use crate::drawing::{Paper, View, cost_bars, programme_bars, shopping_pages, weather_strip};
 use crate::export::files::NewFile;
 use crate::export::markdown::{self, Picture};
 use crate::export::{
@@ -245,7 +245,7 @@ fn to_do(job: &Job, takeoff: &Takeoff, console: &Console) -> Vec<Written> {
             return Vec::new();
         }
     };
-    vec![
+    let mut written = vec![
         Written::new(
             "programme.md",
             "what is done on which day, and what it waits for",
@@ -256,7 +256,20 @@ fn to_do(job: &Job, takeoff: &Takeoff, console: &Console) -> Vec<Written> {
             "the same for a calendar, with alarms for tape and coats",
             programme_lists::icalendar(&programme).into_bytes(),
         ),
-    ]
+        Written::new(
+            "programme.svg",
+            "the same as bars, a row for each activity",
+            svg(&programme_bars(&programme)).into_bytes(),
+        ),
+    ];
+    written.extend(weather_strip(&programme).map(|strip| {
+        Written::new(
+            "fit-hours.svg",
+            "the weather hour by hour, which hours are fit for coats, and what is done in them",
+            svg(&strip).into_bytes(),
+        )
+    }));
+    written
 }
 
 fn stem(layout: &Path) -> Result<&Path, Stop> {

@@ -7,8 +7,9 @@ use clap::Args;
 use jiff::civil::Date;
 
 use super::console::Console;
-use super::{Status, Stop, read, write_and_name};
+use super::{Status, Stop, pages, read, sheet, write_and_name};
 use crate::Job;
+use crate::drawing::{Drawing, programme_bars, weather_strip};
 use crate::export::files::NewFile;
 use crate::export::programme as lists;
 use crate::figures::Figures;
@@ -16,14 +17,15 @@ use crate::layout::Bound;
 use crate::programme;
 use crate::takeoff::Takeoff;
 use crate::units::parse_date;
-use crate::weather::{self, Columns, Judgement, Limits};
+use crate::weather::{self, Columns, Record};
 
 /// Says what is done on which day, from a first day on or to be ready by one
 #[derive(Args)]
 #[command(after_help = "\
 Examples: spile programme layouts/guillemot.toml --start 2027-05-03
           spile programme layouts/guillemot.toml --ready 2027-06-20 --out programme.ics
-          spile programme layouts/guillemot.toml --weather forecast.csv")]
+          spile programme layouts/guillemot.toml --weather forecast.csv --columns air=T2m,humidity=RH
+          spile programme layouts/guillemot.toml --out programme.pdf")]
 pub(super) struct Programme {
     /// Layout file
     #[arg(value_name = "LAYOUT")]
@@ -35,16 +37,25 @@ pub(super) struct Programme {
     #[arg(long, value_name = "DAY", value_parser = day)]
     ready: Option<Date>,
     /// Hours of weather: a .csv with time, air temperature and humidity; surface, rain and wind where it has them. Coats
-    /// are laid in fit hours alone
+    /// are laid in fit hours alone. Without it the layout's own [weather]
     #[arg(long, value_name = "FILE")]
     weather: Option<PathBuf>,
+    /// What columns of that table are called: time, date, air, humidity, dew_point, surface, rain, wind
+    #[arg(
+        long,
+        value_name = "COLUMN=NAME",
+        value_delimiter = ',',
+        requires = "weather"
+    )]
+    columns: Vec<String>,
     /// Print everything for another program
     #[arg(long, conflicts_with = "out")]
     json: bool,
     /// Print every stretch of work for a spreadsheet
     #[arg(long, conflicts_with_all = ["out", "json"])]
     csv: bool,
-    /// Where to write it: .md, .csv, .json, or .ics for a calendar; Markdown on standard output where none is given
+    /// Where to write it: .md, .csv, .json, .ics for a calendar, or .svg, .png, .pdf for pictures (bars, and hours fit for coats
+    /// where weather is known); Markdown on standard output where none is given
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
 }
@@ -54,6 +65,21 @@ fn day(text: &str) -> Result<Date, String> {
 }
 
 impl Programme {
+    fn columns(&self) -> Result<Columns, Stop> {
+        let mut columns = Columns::default();
+        for given in &self.columns {
+            let Some((column, name)) = given.split_once('=') else {
+                return Err(Status::Usage.with(format!(
+                    "--columns {given}: write a column and what the file calls it, for example air=T2m"
+                )));
+            };
+            columns
+                .set(column.trim(), name.trim())
+                .map_err(|mistake| Status::Usage.with(format!("--columns {given}: {mistake}")))?;
+        }
+        Ok(columns)
+    }
+
     pub(super) fn run(&self, console: &Console) -> Result<(), Stop> {
         let worked = read::one(&self.layout, console)?;
         let given = self
@@ -69,11 +95,11 @@ impl Programme {
         let weather = self
             .weather
             .as_ref()
-            .map(|path| weather(path, console))
+            .map(|path| weather(path, &self.columns()?, console))
             .transpose()?;
         let (programme, takeoff) = of(&worked.job, from, weather.as_ref())?;
         match &self.out {
-            Some(out) => write_and_name(&[file(out, &programme, &takeoff)?], console),
+            Some(out) => write_and_name(&files(out, &programme, &takeoff)?, console),
             None if self.json => console.output(json(&programme)?),
             None if self.csv => console.output(lists::csv(&programme)),
             None => console.output(lists::markdown(&programme, &takeoff)),
@@ -81,15 +107,23 @@ impl Programme {
     }
 }
 
+/// The pictures: bars, and the hours fit for coats where weather is known.
+pub(super) fn pictures(programme: &programme::Programme) -> Vec<Drawing> {
+    let strip = weather_strip(programme);
+    std::iter::once(programme_bars(programme))
+        .chain(strip)
+        .collect()
+}
+
 /// Of faults and remarks on an hourly table so many are shown: one mistake of form may stand in every line.
 const SHOWN: usize = 8;
 
-/// The hours of a table, judged by the usual limits.
-fn weather(path: &Path, console: &Console) -> Result<Judgement, Stop> {
+/// The hours of a table.
+fn weather(path: &Path, columns: &Columns, console: &Console) -> Result<Record, Stop> {
     let shown = path.display();
     let bytes = read::contents_of(path)
         .map_err(|error| Status::File.with(format!("cannot read {shown}: {error}")))?;
-    match weather::read(&bytes, &Columns::default()) {
+    match weather::read(&bytes, columns) {
         Ok(readings) => {
             for remark in readings.remarks.iter().take(SHOWN) {
                 console.note(&format!("{shown}: {remark}"));
@@ -97,7 +131,7 @@ fn weather(path: &Path, console: &Console) -> Result<Judgement, Stop> {
             if let Some(more) = more(readings.remarks.len()) {
                 console.note(&format!("{shown}: {more}"));
             }
-            Ok(weather::judge(&readings.record, &Limits::default()))
+            Ok(readings.record)
         }
         Err(faults) => {
             for fault in faults.iter().take(SHOWN) {
@@ -118,7 +152,7 @@ fn more(many: usize) -> Option<String> {
 fn of(
     job: &Job,
     from: Bound,
-    weather: Option<&Judgement>,
+    weather: Option<&Record>,
 ) -> Result<(programme::Programme, Takeoff), Stop> {
     let takeoff = Takeoff::of(job, &Figures::of(job));
     let programme = programme::Programme::of(job, &takeoff, from, weather)
@@ -126,21 +160,28 @@ fn of(
     Ok((programme, takeoff))
 }
 
-fn file(out: &Path, programme: &programme::Programme, takeoff: &Takeoff) -> Result<NewFile, Stop> {
+fn files(
+    out: &Path,
+    programme: &programme::Programme,
+    takeoff: &Takeoff,
+) -> Result<Vec<NewFile>, Stop> {
     let extension = out.extension().unwrap_or(OsStr::new(""));
     let text = match extension.to_string_lossy().to_lowercase().as_str() {
         "md" => lists::markdown(programme, takeoff),
         "csv" => lists::csv(programme),
         "json" => json(programme)?,
         "ics" => lists::icalendar(programme),
+        "svg" | "png" | "pdf" => {
+            return pages::files(out, sheet::format_of(out)?, &pictures(programme));
+        }
         _ => {
             return Err(Status::Usage.with(format!(
-                "--out {}: end the name in .md, .csv, .json or .ics",
+                "--out {}: end the name in .md, .csv, .json, .ics, .svg, .png or .pdf",
                 out.display()
             )));
         }
     };
-    Ok(NewFile::new(out, text))
+    Ok(vec![NewFile::new(out, text)])
 }
 
 fn json(programme: &programme::Programme) -> Result<String, Stop> {

@@ -18,6 +18,7 @@ mod obstacles;
 mod panel;
 mod paper;
 mod placing;
+mod programme_bars;
 mod scene;
 mod set_out;
 mod sheet;
@@ -31,6 +32,7 @@ mod view_fairness;
 mod view_masking;
 mod view_pattern;
 mod view_survey;
+mod weather_strip;
 
 pub use cost_bars::cost_bars;
 pub use cutting::{
@@ -42,6 +44,7 @@ pub use full_size::{
 };
 pub use marks::{Anchor, Dash, Drawing, Fill, Layer, Mark, Path, Pen, Run, Text, TextBox, Weight};
 pub use paper::{Paper, Scale};
+pub use programme_bars::programme_bars;
 pub use set_out::{SetOutDeck, set_out_pages};
 pub use sheet::{SheetFault, SheetRequest, View, draw};
 pub use shopping::shopping_pages;
@@ -51,3 +54,4 @@ pub use template::{
     sheet_counts, template,
 };
 pub use text::CAPITAL as CAPITAL_SHARE;
+pub use weather_strip::weather_strip;

@@ -3,10 +3,12 @@
 
 mod materials;
 mod programme;
+mod weather;
 
 pub(super) use materials::PRODUCTS;
 use materials::{JOB, LABOUR, PRODUCT, PRODUCT_ABOUT, STEP, SUPPLIES};
 use programme::PROGRAMME;
+use weather::WEATHER;
 
 use crate::units::Dimension;
 
@@ -266,6 +268,12 @@ pub(super) static LAYOUT: Entry = entry(
             Table(&PROGRAMME),
             Nothing,
             "When the work is done.",
+        ),
+        key(
+            "weather",
+            Table(&WEATHER),
+            Nothing,
+            "The weather of the job: an hourly table, or averages of months.",
         ),
     ],
 );

@@ -1,6 +1,7 @@
 //! What a layout file says, once read: every length a [`Length`], every default filled in, and the
 //! places that later stages need to point at. Nothing is computed here.
 
+use super::WeatherSource;
 use super::{Place, Placed, Work};
 use crate::shape::Point;
 use crate::units::{Length, LengthUnit};
@@ -40,7 +41,7 @@ pub struct Layout {
 }
 
 impl Layout {
-    /// The files that it names, by their paths from its own folder: drawings, and products that it shares.
+    /// The files that it names, by their paths from its own folder: drawings, products that it shares, a table of hours.
     pub fn named_files(&self) -> impl Iterator<Item = NamedFile<'_>> {
         let drawings = self.drawings.iter().map(|drawing| NamedFile {
             what: "drawing",
@@ -50,7 +51,14 @@ impl Layout {
             what: "products file",
             path,
         });
-        drawings.chain(products)
+        let weather = self.work.weather.iter().filter_map(|source| match source {
+            WeatherSource::Hours { file, .. } => Some(NamedFile {
+                what: "table of hours",
+                path: file,
+            }),
+            WeatherSource::Months(_) => None,
+        });
+        drawings.chain(products).chain(weather)
     }
 }
 

@@ -9,6 +9,7 @@ mod steps;
 mod surface;
 mod survey;
 mod syntax;
+mod weather;
 mod work;
 
 pub use products::read_products;

@@ -26,6 +26,8 @@ pub struct Activity {
     pub title: String,
     /// What it is.
     pub kind: ActivityKind,
+    /// The product that is laid, of a coat.
+    pub product: Option<String>,
     /// Person-hours.
     pub hours: HourRange,
     /// What has to be over, and for how long.
@@ -183,6 +185,7 @@ impl<'a> Making<'a> {
             step: None,
             title: "Test patch: every coat on a scrap, with its texture".into(),
             kind: ActivityKind::Work,
+            product: None,
             hours: hours(PATCH_LAID),
             waits: Vec::new(),
             deadline: None,
@@ -210,6 +213,7 @@ impl<'a> Making<'a> {
             title: "Look at the test patch: tape on it and off, the texture under a wet sole"
                 .into(),
             kind: ActivityKind::Work,
+            product: None,
             hours: hours(PATCH_SEEN),
             waits: vec![Wait {
                 on: laid,
@@ -295,6 +299,7 @@ impl<'a> Making<'a> {
                 id,
                 title,
                 kind: ActivityKind::Coat(shares.clone()),
+                product: Some(coats.product.clone()),
                 hours: step.hours() * (1.0 / coats.coats as f64),
                 deadline,
                 ..plain(step, ActivityKind::Work, waits)
@@ -376,6 +381,7 @@ fn plain(step: &WorkStep, kind: ActivityKind, waits: Vec<Wait>) -> Activity {
         step: Some(step.id.clone()),
         title: step.title.clone(),
         kind,
+        product: None,
         hours: step.hours(),
         waits,
         deadline: None,

@@ -8,25 +8,29 @@ mod activities;
 mod calendar;
 mod drying;
 mod fit_hours;
+mod judged;
 mod remarks;
 mod schedule;
+mod told;
 
 pub use activities::{Activity, ActivityKind, Deadline, Sequence, Wait, sequence};
 pub use calendar::{Calendar, Span, minutes};
 pub use drying::Dries;
 pub use fit_hours::{FitHours, Verdict};
+pub use judged::JudgedWeather;
 pub use remarks::{Remark, RemarkKind};
 pub use schedule::{Case, Held, NeverOpen, Placed, Schedule, schedule};
+pub use told::{remarks as remarks_on_table, table as weather_table};
 
 use std::fmt;
 
 use jiff::civil::Date;
 
 use crate::Job;
-use crate::layout::{Bound, Dry, Origin, ProgrammeSettings, UnmaskWhen};
+use crate::layout::{Bound, Dry, Origin, ProgrammeSettings, UnmaskWhen, WeatherSource};
 use crate::takeoff::{SettingUsed, Takeoff};
-use crate::units::{LengthUnit, Temperature};
-use crate::weather::{Judgement, Unjudged};
+use crate::units::{LengthUnit, Temperature, weekday};
+use crate::weather::{Record, Unjudged};
 
 /// Days before the day to be ready by that are tried as the first.
 const MOST_DAYS: i32 = 800;
@@ -54,10 +58,10 @@ pub struct Programme {
     pub many: Schedule,
     /// What a person should know of the likely one.
     pub remarks: Vec<Remark>,
-    /// Whether coats were laid by hours of weather.
-    pub is_weather_known: bool,
-    /// What those hours do not tell.
-    pub unjudged: Vec<Unjudged>,
+    /// The hours in which somebody works.
+    pub calendar: Calendar,
+    /// The hours of weather that coats were laid by; none where none are known.
+    pub weather: Option<JudgedWeather>,
     /// What all of it rests on, beside the takeoff's settings.
     pub settings: Vec<SettingUsed>,
 }
@@ -96,7 +100,16 @@ impl fmt::Display for NoProgramme {
 impl std::error::Error for NoProgramme {}
 
 impl Programme {
-    /// The programme of a job from a day on, or to be ready by one.
+    /// What the hours of weather do not tell.
+    #[must_use]
+    pub fn unjudged(&self) -> Vec<Unjudged> {
+        self.weather
+            .as_ref()
+            .map_or_else(Vec::new, JudgedWeather::unjudged)
+    }
+
+    /// The programme of a job from a day on, or to be ready by one; by hours of weather where any are given, else by those that
+    /// the layout tells.
     ///
     /// # Errors
     /// Where nothing is to be done, or no day is open for it.
@@ -104,7 +117,7 @@ impl Programme {
         job: &Job,
         takeoff: &Takeoff,
         from: Bound,
-        weather: Option<&Judgement>,
+        weather: Option<&Record>,
     ) -> Result<Self, NoProgramme> {
         if takeoff.steps.is_empty() {
             return Err(NoProgramme::NothingToDo);
@@ -113,7 +126,17 @@ impl Programme {
         let sequence = sequence(job, takeoff);
         let calendar = Calendar::of(settings, &job.layout.work.job);
         let people = job.layout.work.job.people.value;
-        let hours = weather.map(FitHours::of);
+        let judged = match (weather, &job.layout.work.weather) {
+            (Some(record), _) => Some(JudgedWeather::of(job, record)),
+            (None, Some(WeatherSource::Months(climate))) => {
+                Some(JudgedWeather::of(job, &told::typical(climate, from)))
+            }
+            (None, _) => job
+                .weather
+                .as_ref()
+                .map(|record| JudgedWeather::of(job, record)),
+        };
+        let hours = judged.as_ref();
         let plan =
             |case: Case, start: Date| schedule(&sequence, &calendar, people, case, hours, start);
         let start = match from {
@@ -132,8 +155,8 @@ impl Programme {
             temperature: job.layout.work.job.temperature.value,
             zone: settings.zone.as_ref().map(|zone| zone.value.clone()),
             remarks: remarks::remarks(&likely, settings),
-            unjudged: weather.map_or_else(Vec::new, |weather| weather.unjudged.clone()),
-            is_weather_known: weather.is_some(),
+            calendar,
+            weather: judged,
             likely,
             few: few?,
             many: many?,
@@ -237,19 +260,4 @@ fn settings_used(job: &Job, settings: &ProgrammeSettings) -> Vec<SettingUsed> {
         }
     }
     used
-}
-
-/// The name of a day of the week.
-#[must_use]
-pub const fn weekday(day: jiff::civil::Weekday) -> &'static str {
-    use jiff::civil::Weekday;
-    match day {
-        Weekday::Monday => "Monday",
-        Weekday::Tuesday => "Tuesday",
-        Weekday::Wednesday => "Wednesday",
-        Weekday::Thursday => "Thursday",
-        Weekday::Friday => "Friday",
-        Weekday::Saturday => "Saturday",
-        Weekday::Sunday => "Sunday",
-    }
 }

@@ -6,6 +6,7 @@ use jiff::civil::{Date, DateTime};
 use super::activities::{Activity, ActivityKind, Sequence, Wait};
 use super::calendar::{Calendar, Span, minutes};
 use super::fit_hours::{FitHours, Verdict};
+use super::judged::JudgedWeather;
 use crate::units::{HourRange, Time};
 use crate::weather::Reason;
 
@@ -109,7 +110,7 @@ pub fn schedule(
     calendar: &Calendar,
     people: usize,
     case: Case,
-    weather: Option<FitHours<'_>>,
+    weather: Option<&JudgedWeather>,
     start: Date,
 ) -> Result<Schedule, NeverOpen> {
     let mut placing = Placing {
@@ -141,7 +142,7 @@ struct Placing<'a> {
     calendar: &'a Calendar,
     people: usize,
     case: Case,
-    weather: Option<FitHours<'a>>,
+    weather: Option<&'a JudgedWeather>,
     placed: Vec<Placed>,
     /// Of each activity of the sequence its place among those placed: sanding comes in between.
     place_of: Vec<usize>,
@@ -181,6 +182,7 @@ impl Placing<'_> {
                         deadline.grit
                     ),
                     kind: ActivityKind::ExtraSanding,
+                    product: None,
                     hours: deadline.hours,
                     waits: activity.waits.clone(),
                     deadline: None,
@@ -219,10 +221,17 @@ impl Placing<'_> {
         activity
     }
 
+    /// The hours fit for what is laid.
+    fn fit_hours(&self, activity: &Activity) -> Option<FitHours<'_>> {
+        self.weather?.fit_hours(activity.product.as_deref()?)
+    }
+
     fn spans(&self, activity: &Activity, from: DateTime) -> Result<Vec<Span>, NeverOpen> {
         let hours = self.case.of(activity.hours) / self.people as f64;
         let spans = match &activity.kind {
-            ActivityKind::Coat(shares) => self.batches(shares, hours, from, self.weather),
+            ActivityKind::Coat(shares) => {
+                self.batches(shares, hours, from, self.fit_hours(activity))
+            }
             _ => self.calendar.fill(from, minutes(hours)),
         };
         spans.ok_or_else(|| NeverOpen {
@@ -233,7 +242,9 @@ impl Placing<'_> {
 
     /// What the weather did to a coat: held against when it would have been laid without.
     fn held(&self, activity: &Activity, from: DateTime, spans: &[Span]) -> Held {
-        let (Some(weather), ActivityKind::Coat(shares)) = (self.weather, &activity.kind) else {
+        let (Some(weather), ActivityKind::Coat(shares)) =
+            (self.fit_hours(activity), &activity.kind)
+        else {
             return Held::default();
         };
         let hours = self.case.of(activity.hours) / self.people as f64;

@@ -4,6 +4,7 @@
 mod amounts;
 mod area;
 mod date;
+mod days;
 mod hour_range;
 mod length;
 mod money;
@@ -17,6 +18,7 @@ pub use amounts::{
 };
 pub use area::Area;
 pub use date::parse_date;
+pub use days::{MONTHS, WEEKDAYS, clock, long_day, moment, short_day, weekday};
 pub use hour_range::HourRange;
 pub use length::{Length, LengthUnit};
 pub use money::{Currency, Money, MoneyFault};

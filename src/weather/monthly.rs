@@ -74,6 +74,12 @@ impl Climate {
         Ok(())
     }
 
+    /// Whether a month, from 1 to 12, has averages.
+    #[must_use]
+    pub fn knows(&self, month: i8) -> bool {
+        at(month).is_some_and(|at| self.months.get(at).is_some_and(Option::is_some))
+    }
+
     /// The hours of the days from `first` to `last`, both included.
     ///
     /// # Errors

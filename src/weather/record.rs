@@ -132,6 +132,15 @@ impl Record {
         twice.map_or(Ok(Self { hours, basis }), Err)
     }
 
+    /// A record of no hour.
+    #[must_use]
+    pub const fn none(basis: Basis) -> Self {
+        Self {
+            hours: Vec::new(),
+            basis,
+        }
+    }
+
     /// Hours that stand in order already, none of them twice.
     pub(super) const fn in_order(hours: Vec<Hour>, basis: Basis) -> Self {
         Self { hours, basis }

@@ -2,9 +2,10 @@
 
 use super::super::grid::Grid;
 use super::super::markdown::{pipes, plain, settings_table};
-use super::words::{clock, day, moment, remark, short_day};
+use super::words::remark;
 use crate::programme::{ActivityKind, Placed, Programme, Schedule};
 use crate::takeoff::{Takeoff, cautions};
+use crate::units::{clock, long_day, moment, short_day};
 
 /// The whole document.
 #[must_use]
@@ -38,11 +39,11 @@ pub fn markdown(programme: &Programme, takeoff: &Takeoff) -> String {
 
 fn weather(programme: &Programme) -> String {
     let measure = "Before every coat measure: a surface at least 3 °C above the dew point, and what the data sheet asks.";
-    if !programme.is_weather_known {
+    if programme.weather.is_none() {
         return format!("No weather is known: these are the days of a dry spell. {measure}");
     }
     let mut said = format!("Coats are laid in hours whose weather is fit. {measure}");
-    for unjudged in &programme.unjudged {
+    for unjudged in programme.unjudged() {
         said += &format!(" Of the hours given: {}.", unjudged.said());
     }
     said
@@ -64,7 +65,7 @@ fn ends(programme: &Programme) -> String {
     .map(|(name, plan)| {
         vec![
             name.to_owned(),
-            day(plan.begins.date()),
+            long_day(plan.begins.date()),
             last_work(plan),
             moment(plan.walked_on),
             moment(plan.ready),
@@ -78,7 +79,8 @@ fn ends(programme: &Programme) -> String {
 
 fn last_work(plan: &Schedule) -> String {
     let ends = plan.placed.iter().filter_map(Placed::ends);
-    ends.max().map_or_else(String::new, |end| day(end.date()))
+    ends.max()
+        .map_or_else(String::new, |end| long_day(end.date()))
 }
 
 /// A row for each stretch of work of each activity on each day; a coat's batches in one.

@@ -1,49 +1,7 @@
-//! How days, hours and remarks are said, the same on every list.
+//! How remarks are said, the same on every list.
 
-use jiff::civil::{Date, DateTime};
-
-use crate::programme::{Programme, Remark, RemarkKind, weekday};
-
-/// `Mon 3 May`.
-pub(super) fn short_day(date: Date) -> String {
-    let name = &weekday(date.weekday())[..3];
-    format!("{name} {} {}", date.day(), month(date))
-}
-
-/// `Monday 3 May 2027`.
-pub(super) fn day(date: Date) -> String {
-    let name = weekday(date.weekday());
-    format!("{name} {} {} {}", date.day(), month(date), date.year())
-}
-
-/// `Monday 3 May 2027, 14:30`.
-pub(super) fn moment(at: DateTime) -> String {
-    format!("{}, {}", day(at.date()), clock(at))
-}
-
-/// `14:30`.
-pub(super) fn clock(at: DateTime) -> String {
-    format!("{:02}:{:02}", at.hour(), at.minute())
-}
-
-fn month(date: Date) -> &'static str {
-    const MONTHS: [&str; 12] = [
-        "January",
-        "February",
-        "March",
-        "April",
-        "May",
-        "June",
-        "July",
-        "August",
-        "September",
-        "October",
-        "November",
-        "December",
-    ];
-    let index = usize::try_from(date.month() - 1).unwrap_or_default();
-    MONTHS.get(index).copied().unwrap_or_default()
-}
+use crate::programme::{Programme, Remark, RemarkKind};
+use crate::units::moment;
 
 /// What is said of a remark.
 pub(super) fn remark(remark: &Remark, programme: &Programme) -> String {

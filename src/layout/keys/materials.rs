@@ -8,6 +8,7 @@ use super::Kind::{
 };
 use super::Sign::Positive;
 use super::programme::{DRY, DRY_ABOUT};
+use super::weather::{FIT, FIT_ABOUT};
 use super::{Entry, Kind, entry, key};
 use crate::units::{
     Area, AreaPace, Density, Length as Film, LengthPace, MassPerArea, Quantity as _, SpreadingRate,
@@ -113,6 +114,7 @@ pub(super) static PRODUCT: Entry = Entry {
                 "How long a mix must stand before it is used; it counts within the pot life.",
             ),
             key("dry", Tables(&DRY), Nothing, DRY_ABOUT),
+            key("weather", Table(&FIT), Nothing, FIT_ABOUT),
             key(
                 "stale",
                 Count,

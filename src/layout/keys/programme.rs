@@ -4,7 +4,7 @@
 use super::Absent::{Nothing, Required, Word as Said};
 use super::Kind::{Clock, Date, Flag, Line, Quantity, Tables, Temperature, Word, Words};
 use super::{Entry, Kind, entry, key};
-use crate::units::{Quantity as _, Time};
+use crate::units::{Quantity as _, Time, WEEKDAYS};
 
 const TIME: Kind = Quantity(&Time::DIMENSION);
 
@@ -50,17 +50,6 @@ pub(super) static DRY: Entry = entry(
     ],
 );
 
-/// Days of the week.
-const WEEKDAYS: &[&str] = &[
-    "Monday",
-    "Tuesday",
-    "Wednesday",
-    "Thursday",
-    "Friday",
-    "Saturday",
-    "Sunday",
-];
-
 pub(super) static PROGRAMME: Entry = Entry {
     one_of: &[],
     ..entry(
@@ -82,7 +71,7 @@ pub(super) static PROGRAMME: Entry = Entry {
             ),
             key(
                 "days_off",
-                Words(WEEKDAYS),
+                Words(&WEEKDAYS),
                 Nothing,
                 "Days of the week on which nobody works: Sunday unless said.",
             ),

@@ -8,7 +8,7 @@ use super::super::{
     Can, Catalyst, Dry, Drying, DryingRow, Fault, MixPart, MixRatio, Place, PotLife, Product,
     ProductKind, ProductsFile, SlowerHardener,
 };
-use super::syntax;
+use super::{syntax, weather};
 use crate::units::{Density, Quantity, Time};
 
 /// Parts beyond this number are in no one's cup.
@@ -64,6 +64,7 @@ fn product<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<Product> 
     let slower = slower(reading, table);
     let induction = quantity::<Time>(reading, table, "induction");
     let drying = drying(reading, table);
+    let weather = weather::fit(reading, table);
     let thinner = reading.line(table, "thinner");
     let cans = cans(reading, table);
     let id = id?;
@@ -98,6 +99,7 @@ fn product<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<Product> 
         slower,
         induction: induction.unwrap_or(Time::ZERO),
         drying,
+        weather,
         thinner,
         cans,
         place: table.place,

@@ -6,7 +6,7 @@ use toml::de::DeValue;
 
 use super::super::table::{Reading, Table};
 use super::super::{Bound, Closed, Fault, Placed, ProgrammeSettings, UnmaskWhen};
-use crate::units::{Time, parse_date};
+use crate::units::{Time, WEEKDAYS, parse_date};
 
 /// When the work is done; the defaults where nothing is said.
 pub(super) fn programme<'t>(reading: &mut Reading<'t>, layout: &Table<'t>) -> ProgrammeSettings {
@@ -61,16 +61,8 @@ pub(super) fn programme<'t>(reading: &mut Reading<'t>, layout: &Table<'t>) -> Pr
 }
 
 fn weekday(word: &str) -> Option<Weekday> {
-    Some(match word {
-        "Monday" => Weekday::Monday,
-        "Tuesday" => Weekday::Tuesday,
-        "Wednesday" => Weekday::Wednesday,
-        "Thursday" => Weekday::Thursday,
-        "Friday" => Weekday::Friday,
-        "Saturday" => Weekday::Saturday,
-        "Sunday" => Weekday::Sunday,
-        _ => return None,
-    })
+    let from_monday = WEEKDAYS.iter().position(|name| *name == word)?;
+    Weekday::from_monday_zero_offset(i8::try_from(from_monday).ok()?).ok()
 }
 
 fn bound<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<Bound> {

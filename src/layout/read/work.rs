@@ -4,7 +4,7 @@ use super::super::table::{Reading, Table};
 use super::super::{
     Cup, Expense, Fault, JobSettings, Labour, Lasts, Pack, Quote, RollPrices, Scale, Supplies, Work,
 };
-use super::{products, programme, steps};
+use super::{products, programme, steps, weather};
 use crate::units::{Area, Time};
 
 /// Everything, whose faults are kept; what is at fault is as if it were not there.
@@ -18,6 +18,7 @@ pub(super) fn work<'t>(reading: &mut Reading<'t>, layout: &Table<'t>) -> Work {
         labour: labour(reading, layout),
         supplies: supplies(reading, layout),
         programme: programme::programme(reading, layout),
+        weather: weather::source(reading, layout),
         roll_prices: RollPrices::default(),
     }
 }

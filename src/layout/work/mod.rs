@@ -8,6 +8,7 @@ mod product;
 mod programme;
 mod step;
 mod supplies;
+mod weather;
 
 pub use drying::*;
 pub use job::*;
@@ -16,6 +17,7 @@ pub use product::*;
 pub use programme::*;
 pub use step::*;
 pub use supplies::*;
+pub use weather::*;
 
 use super::Placed;
 use crate::units::{Currency, Money};
@@ -82,6 +84,8 @@ pub struct Work {
     pub supplies: Supplies,
     /// When the work is done.
     pub programme: ProgrammeSettings,
+    /// Where its weather is told; none where the layout does not say.
+    pub weather: Option<WeatherSource>,
     /// What rolls of tape and film cost.
     pub roll_prices: RollPrices,
 }

@@ -1,6 +1,6 @@
 //! What is bought for the job: paints and what goes with them, as their labels and data sheets describe them.
 
-use super::Drying;
+use super::{Drying, FitWeather};
 use crate::layout::{Place, Placed};
 use crate::units::{Density, Mass, Money, Share, Temperature, Time, Volume};
 
@@ -29,6 +29,8 @@ pub struct Product {
     pub induction: Time,
     /// How it dries.
     pub drying: Drying,
+    /// The weather that it may be laid in.
+    pub weather: FitWeather,
     /// The product that thins it.
     pub thinner: Option<Placed<String>>,
     /// Sizes on sale; of a kit the mixed amount.

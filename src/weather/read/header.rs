@@ -93,6 +93,31 @@ impl Column {
 }
 
 impl Columns {
+    /// Says what a column is called in the file: `time`, `date`, `air`, `humidity`, `dew_point`, `surface`, `rain` or `wind`.
+    ///
+    /// # Errors
+    /// Where there is no such column.
+    pub fn set(&mut self, column: &str, name: &str) -> Result<(), Mistake> {
+        let place = match column {
+            "time" => &mut self.time,
+            "date" => &mut self.date,
+            "air" => &mut self.air,
+            "humidity" => &mut self.humidity,
+            "dew_point" => &mut self.dew_point,
+            "surface" => &mut self.surface,
+            "rain" => &mut self.rain,
+            "wind" => &mut self.wind,
+            _ => {
+                return Err(Mistake::new(
+                    format!("there is no column `{column}`"),
+                    "write time, date, air, humidity, dew_point, surface, rain or wind",
+                ));
+            }
+        };
+        *place = Some(name.to_owned());
+        Ok(())
+    }
+
     fn of(&self, column: Column) -> Option<&str> {
         match column {
             Column::Time => &self.time,
