@@ -16,6 +16,7 @@ use std::thread;
 use std::time::Duration;
 
 use spile::DeckJob;
+use spile::drawing::weather_strip;
 use spile::figures::Figures;
 use spile::layout::{self, Fault};
 use spile::programme::Programme;
@@ -143,12 +144,13 @@ fn files_of_a_plan(bytes: &[u8]) -> usize {
     let decks = count(|_| true);
     let sheets = if decks > 1 { 3 + decks } else { 3 } + count(|deck| deck.surface.is_some());
     let priced = usize::from(job.materials.currency.is_some());
-    // The programme and its calendar, where it says from when.
+    // The programme, its calendar and its bars, where it says from when; the strip of hours, where weather is known and coats are laid.
     let takeoff = Takeoff::of(&job, &Figures::of(&job));
     let from = job.layout.work.programme.from;
-    let is_dated = from.is_some_and(|from| Programme::of(&job, &takeoff, from, None).is_ok());
-    let dated = 2 * usize::from(is_dated);
-    2 * sheets + 6 + priced + dated + 5 * count(|deck| !deck.pattern.fields.is_empty())
+    let programme = from.and_then(|from| Programme::of(&job, &takeoff, from, None).ok());
+    let strip = programme.as_ref().and_then(weather_strip);
+    let dated = 3 * usize::from(programme.is_some()) + usize::from(strip.is_some());
+    2 * sheets + 7 + priced + dated + 5 * count(|deck| !deck.pattern.fields.is_empty())
 }
 
 /// Whether it was worked out; or what is wrong with how it was refused.

@@ -8,11 +8,11 @@ use jiff::{SignedDuration, ToSpan};
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 
-use spile::drawing::{programme_bars, weather_strip};
+use spile::drawing::{Paper, check_pages, programme_bars, weather_strip};
 use spile::figures::Figures;
 use spile::layout::{self, Bound, Dry, Sources};
 use spile::programme::{
-    ActivityKind, NoProgramme, Placed, Programme, RemarkKind, Schedule, minutes,
+    ActivityKind, NoProgramme, Placed, Programme, RemarkKind, Schedule, check_sheets, minutes,
 };
 use spile::takeoff::Takeoff;
 use spile::units::{Share, Temperature};
@@ -595,6 +595,54 @@ fn pictures_of_a_programme_have_no_text_over_another_or_beyond_the_frame() {
         assert_eq!(strip.is_some(), weather.is_some());
         for drawing in std::iter::once(programme_bars(&planned)).chain(strip) {
             assert_drawing_stands_free(&drawing.title, &drawing);
+        }
+    }
+}
+
+#[test]
+fn every_step_stands_on_one_check_sheet_and_every_sheet_on_a_page_of_its_own() {
+    let product = "weather = { spread = \"4 C\", humidity = 80 }\npart = [{ title = \"A\", parts = 2 }, { title = \"B\", parts = 1 }]";
+    let job = work_out(read(product, ""), &Sources::default()).expect("a job");
+    let takeoff = Takeoff::of(&job, &Figures::of(&job));
+    let programme = of_job(&job, Bound::Start(MONDAY), None).expect("planned");
+    let sheets = check_sheets(&job, &takeoff);
+    let steps: Vec<&String> = sheets.iter().flat_map(|sheet| &sheet.steps).collect();
+    let all: Vec<&String> = takeoff.steps.iter().map(|step| &step.id).collect();
+    assert_eq!(steps, all);
+    let prime = sheets
+        .iter()
+        .find(|sheet| sheet.steps == ["prime"])
+        .expect("a sheet");
+    // 50 µm dry of a paint of 50 % solids.
+    for said in [
+        "100 µm wet",
+        "4 °C or more over the dew point",
+        "humidity 80 % at most",
+    ] {
+        assert!(
+            prime.before.iter().any(|one| one.contains(said)),
+            "{said}: {:?}",
+            prime.before
+        );
+    }
+    assert!(prime.cautions.iter().any(|one| one.contains("isocyanates")));
+    let sanding = &sheets[0];
+    assert!(
+        sanding.after.iter().any(|one| one.contains("P80, P120")),
+        "{:?}",
+        sanding.after
+    );
+    assert!(
+        sanding
+            .cautions
+            .iter()
+            .all(|one| !one.contains("isocyanates"))
+    );
+    for paper in [Paper::A4, Paper::Letter] {
+        let pages = check_pages(&job, &sheets, Some(&programme), paper);
+        assert_eq!(pages.len(), sheets.len());
+        for page in &pages {
+            assert_drawing_stands_free(&page.title, page);
         }
     }
 }

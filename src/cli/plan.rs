@@ -12,15 +12,17 @@ use super::sheet::{self, PaperArguments};
 use super::{Status, Stop, write_and_name};
 use crate::Job;
 use crate::concurrent;
-use crate::drawing::{Paper, View, cost_bars, programme_bars, shopping_pages, weather_strip};
+use crate::drawing::{
+    Paper, View, check_pages, cost_bars, programme_bars, shopping_pages, weather_strip,
+};
 use crate::export::files::NewFile;
 use crate::export::markdown::{self, Picture};
 use crate::export::{
     csv, cutting_csv, json, pdf, programme as programme_lists, svg, takeoff as lists,
 };
 use crate::figures::Figures;
-use crate::programme::Programme;
-use crate::takeoff::Takeoff;
+use crate::programme::{Programme, check_sheets};
+use crate::takeoff::{Takeoff, cautions};
 
 /// Writes drawings, figures, a cutting list, a shopping list, templates, cutter's files, setting-out tables and a summary into a folder
 #[derive(Args)]
@@ -191,7 +193,7 @@ impl Plan {
         ];
         let takeoff = Takeoff::of(job, &figures);
         others.extend(to_buy(job, &takeoff)?);
-        others.extend(to_do(job, &takeoff, console));
+        others.extend(to_do(job, &takeoff, console)?);
         others.extend(onto_deck::all(job)?);
         let mut companions = Vec::new();
         for other in others {
@@ -200,7 +202,7 @@ impl Plan {
         }
         add(
             "summary.md",
-            markdown::summary(&figures, &pictures, &companions).into_bytes(),
+            markdown::summary(&figures, &pictures, &companions, &cautions(&takeoff)).into_bytes(),
         );
         Ok(files)
     }
@@ -233,19 +235,25 @@ fn to_buy(job: &Job, takeoff: &Takeoff) -> Result<Vec<Written>, Stop> {
     Ok(written)
 }
 
-/// When it is done: the programme and its calendar, where the layout says from which day or by which.
-fn to_do(job: &Job, takeoff: &Takeoff, console: &Console) -> Vec<Written> {
-    let Some(from) = job.layout.work.programme.from else {
-        return Vec::new();
+/// How it is done: check sheets, and the programme and its calendar where the layout says from which day or by which.
+fn to_do(job: &Job, takeoff: &Takeoff, console: &Console) -> Result<Vec<Written>, Stop> {
+    let programme = job.layout.work.programme.from.and_then(|from| {
+        let programme = Programme::of(job, takeoff, from, None);
+        programme
+            .map_err(|reason| {
+                console.note(&format!("{}: no programme, {reason}", job.layout.title));
+            })
+            .ok()
+    });
+    let mut written = vec![Written::new(
+        "check-sheets.pdf",
+        "a page a stage: what to look at before the next may start, the deck to mark",
+        checks(job, takeoff, programme.as_ref())?,
+    )];
+    let Some(programme) = programme else {
+        return Ok(written);
     };
-    let programme = match Programme::of(job, takeoff, from, None) {
-        Ok(programme) => programme,
-        Err(reason) => {
-            console.note(&format!("{}: no programme, {reason}", job.layout.title));
-            return Vec::new();
-        }
-    };
-    let mut written = vec![
+    written.extend([
         Written::new(
             "programme.md",
             "what is done on which day, and what it waits for",
@@ -261,7 +269,7 @@ fn to_do(job: &Job, takeoff: &Takeoff, console: &Console) -> Vec<Written> {
             "the same as bars, a row for each activity",
             svg(&programme_bars(&programme)).into_bytes(),
         ),
-    ];
+    ]);
     written.extend(weather_strip(&programme).map(|strip| {
         Written::new(
             "fit-hours.svg",
@@ -269,7 +277,19 @@ fn to_do(job: &Job, takeoff: &Takeoff, console: &Console) -> Vec<Written> {
             svg(&strip).into_bytes(),
         )
     }));
-    written
+    Ok(written)
+}
+
+/// The check sheets, with the hours of a programme where there is one.
+pub(super) fn checks(
+    job: &Job,
+    takeoff: &Takeoff,
+    programme: Option<&Programme>,
+) -> Result<Vec<u8>, Stop> {
+    let sheets = check_sheets(job, takeoff);
+    let pages = check_pages(job, &sheets, programme, Paper::at_home(job.layout.units));
+    let title = format!("Check sheets: {}", job.layout.title);
+    pdf(&title, &pages).map_err(|fault| Status::Usage.with(fault.to_string()))
 }
 
 fn stem(layout: &Path) -> Result<&Path, Stop> {

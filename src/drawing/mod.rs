@@ -3,6 +3,7 @@
 //! format is known here.
 
 mod canvas;
+mod check_pages;
 mod cost_bars;
 mod cutting;
 mod developed;
@@ -34,6 +35,7 @@ mod view_pattern;
 mod view_survey;
 mod weather_strip;
 
+pub use check_pages::check_pages;
 pub use cost_bars::cost_bars;
 pub use cutting::{
     BridgeFault, CutFault, CutFile, CutLayer, CutPath, CutRequest, Lettering, TightBend, cut,

@@ -32,7 +32,12 @@ pub struct Companion {
 
 /// The summary of one layout.
 #[must_use]
-pub fn summary(figures: &Figures, pictures: &[Picture], companions: &[Companion]) -> String {
+pub fn summary(
+    figures: &Figures,
+    pictures: &[Picture],
+    companions: &[Companion],
+    cautions: &[&str],
+) -> String {
     let units = figures.units;
     let mut text = format!("# {}\n", plain(&figures.title));
     if !pictures.is_empty() {
@@ -61,6 +66,10 @@ pub fn summary(figures: &Figures, pictures: &[Picture], companions: &[Companion]
     text += MEANINGS;
     if figures.has_surface() {
         text += SURFACE_MEANINGS;
+    }
+    text += "\n## Cautions\n\n";
+    for caution in cautions {
+        text += &format!("- {caution}\n");
     }
     text + CAUTIONS
 }
@@ -216,14 +225,8 @@ const SURFACE_MEANINGS: &str = "\
   are true half way up the camber, a little long below and a little short above it, or the other way about.
 ";
 
-const CAUTIONS: &str = "
-## Cautions
-
-- The product's data sheet, the local rules and a licensed person's judgement come before anything printed here.
-- Two-part polyurethanes hold isocyanates, which can cause lasting asthma. Follow the safety data sheet; a filter mask
-  is no protection when they are sprayed: that needs supplied air and training.
-- Sanding dust harms lungs; old coats may hold lead or antifouling poison. Test, extract, wear what the data sheet asks.
-- Solvents burn and make you dizzy: ventilate, keep flames and sparks away, never work alone in a closed space.
+/// Those of the drawing itself, beside those of the job.
+const CAUTIONS: &str = "\
 - A smooth border is slippery when wet, and so is any deck being painted. These figures judge no one's footing: whether
   a pattern is safe to walk on is for the owner and the rules that apply to the boat.
 - Measure the boat again before the first strip of tape: a drawing is as right as the measurements in it.
@@ -242,14 +245,14 @@ mod tests {
             png: "pattern.png".to_owned(),
             svg: "pattern.svg".to_owned(),
         };
-        let text = summary(&sample::figures(), &[picture], &[]);
+        let text = summary(&sample::figures(), &[picture], &[], &["Gloves."]);
         for part in [
             "- The finished pattern, at 1:20: [pattern.svg](pattern.svg)",
             "![The finished pattern](pattern.png)",
             "- fore: the passage is as wide as the round",
             "## Fore \\| deck",
             "| F1 | 1.200 m² |",
-            "isocyanates",
+            "## Cautions\n\n- Gloves.\n- A smooth border is slippery",
         ] {
             assert!(text.contains(part), "{part} is missing:\n{text}");
         }

@@ -6,6 +6,7 @@
 
 mod activities;
 mod calendar;
+mod checks;
 mod drying;
 mod fit_hours;
 mod judged;
@@ -15,6 +16,7 @@ mod told;
 
 pub use activities::{Activity, ActivityKind, Deadline, Sequence, Wait, sequence};
 pub use calendar::{Calendar, Span, minutes};
+pub use checks::{CheckSheet, Readings, check_sheets};
 pub use drying::Dries;
 pub use fit_hours::{FitHours, Verdict};
 pub use judged::JudgedWeather;

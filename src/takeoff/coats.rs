@@ -344,6 +344,14 @@ impl CoatTakeoff {
         self.batches.len() * self.coats
     }
 
+    /// Whether it is mixed from parts, other than a catalyst.
+    #[must_use]
+    pub fn is_two_part(&self) -> bool {
+        self.batches
+            .iter()
+            .any(|batch| batch.mix.portions.len() > 1)
+    }
+
     /// The volume that is mixed for one coat.
     #[must_use]
     pub fn mixed_a_coat(&self) -> Volume {

@@ -27,7 +27,9 @@ pub use gauge::{Amount, Gauge, MixBy, MixFault, Ratio};
 pub use labour::{Pass, WorkKind, WorkStep, Zone, ZoneHours};
 pub use materials::{Materials, materials};
 pub use mix::{Measured, Mix, measurable, to_mix};
-pub use said::{bought, cautions, in_words, money_range};
+pub use said::{
+    BEFORE_CAUTIONS, bought, cautions, cautions_of, in_words, money_range, piece_in_words,
+};
 pub use settings::SettingUsed;
 pub use shopping::{Bought, Item, Shelf, Stock};
 pub use stretches::{Stretch, stretches};

@@ -1,6 +1,8 @@
 //! How amounts are said, the same on every list, and the cautions that go with what a job does and uses.
 
-use super::{Bought, Item, MoneyRange, Stock, Takeoff, WorkKind};
+use super::{
+    Bought, CoatTakeoff, Item, MoneyRange, Part, Piece, Stock, Takeoff, WorkKind, WorkStep,
+};
 use crate::units::{Currency, LengthUnit};
 
 /// An amount for people who measure in `units`.
@@ -48,33 +50,77 @@ pub fn bought(item: &Item, units: LengthUnit) -> String {
     parts.join(" and ")
 }
 
+/// `foredeck F1` or `aft-deck, from 8600 to 9400 mm`.
+#[must_use]
+pub fn piece_in_words(piece: &Piece, several: bool, units: LengthUnit) -> String {
+    let deck = if several {
+        format!("{} ", piece.deck)
+    } else {
+        String::new()
+    };
+    match &piece.part {
+        Part::Field(id) => format!("{deck}{id}"),
+        Part::Whole if several => piece.deck.clone(),
+        Part::Whole => "all of it".into(),
+        Part::Stretch(stretch) => format!(
+            "{deck}from {} to {}",
+            stretch.from.show_bare(units),
+            stretch.to.show(units)
+        ),
+    }
+}
+
+/// What stands before all cautions.
+pub const BEFORE_CAUTIONS: &str = "The product's data sheet, its safety data sheet and local rules come before anything printed here.";
+
 /// The cautions that go with what this job does and uses.
 #[must_use]
 pub fn cautions(takeoff: &Takeoff) -> Vec<&'static str> {
-    let does = |is: fn(&WorkKind) -> bool| takeoff.steps.iter().any(|step| is(&step.kind));
-    let mut said = vec![
-        "The product's data sheet, its safety data sheet and local rules come before anything printed here.",
-    ];
-    if does(|kind| matches!(kind, WorkKind::Sand { .. })) {
+    let mut said = vec![BEFORE_CAUTIONS];
+    said.extend(cautions_of(&takeoff.steps.iter().collect::<Vec<_>>()));
+    said.push("If somebody is hurt or something is spilt: see the safety data sheet, and keep it where the work is.");
+    said
+}
+
+/// The cautions that go with some steps. Sources: HSE on isocyanates (HSG276) and Regulation (EU) 2020/1149; MIL-HDBK-1110, 9.6.8.2, on
+/// solvents in closed spaces; HSE on styrene; a maker's manual on peroxide. The rest is common practice, no source.
+#[must_use]
+pub fn cautions_of(steps: &[&WorkStep]) -> Vec<&'static str> {
+    let does = |is: fn(&WorkStep) -> bool| steps.iter().any(|step| is(step));
+    let coats =
+        |is: fn(&CoatTakeoff) -> bool| steps.iter().any(|step| step.coats.as_ref().is_some_and(is));
+    let mut said = Vec::new();
+    if does(|step| matches!(step.kind, WorkKind::Sand { .. })) {
         said.push(
             "Sanding: assume that old coats hold lead or antifouling poison until they are tested; extract, no dry dust.",
         );
     }
-    if does(|kind| matches!(kind, WorkKind::Coat | WorkKind::Clean)) {
+    if coats(CoatTakeoff::is_two_part) {
         said.push(
             "Two-part polyurethane holds isocyanates, which can cause lasting asthma; when it is sprayed a filter mask does not \
              protect, air-fed apparatus does. In the EU professional use needs training.",
         );
-        said.push("Solvents burn and stupefy: ventilate, no flame, never alone in a closed space.");
+        said.push("Epoxy that is not cured can make the skin allergic for good: gloves, and no solvent to clean hands.");
     }
-    let catalyst = |step: &super::WorkStep| {
-        step.coats
-            .as_ref()
-            .is_some_and(|coats| coats.catalyst.is_some())
-    };
-    if takeoff.steps.iter().any(catalyst) {
+    if does(|step| matches!(step.kind, WorkKind::Clean | WorkKind::Coat)) {
+        said.push(
+            "Solvents burn and stupefy: ventilate, no flame, never alone in a closed space. Rags in a heap can catch fire by themselves: \
+             spread them to dry outside, or keep them under water.",
+        );
+    }
+    if coats(|coats| coats.catalyst.is_some()) {
         said.push(
             "Peroxide catalyst blinds: goggles, and never mixed directly with an accelerator. Gelcoat gives off styrene.",
+        );
+    }
+    if does(|step| {
+        matches!(
+            step.kind,
+            WorkKind::Mask(_) | WorkKind::Unmask(_) | WorkKind::Coat
+        )
+    }) {
+        said.push(
+            "Film, fresh paint and bare gloss are slippery, wet ones more so: keep a way off, and nobody works alone at an open edge.",
         );
     }
     said

@@ -267,7 +267,7 @@ fn corners_tighter_than_the_tape_bends_are_cut_or_go_round_in_narrower_tape() {
 fn the_report_counts_every_tight_corner_once() {
     for job in demos() {
         let figures = Figures::of(&job);
-        let report = spile::export::markdown::summary(&figures, &[], &[]);
+        let report = spile::export::markdown::summary(&figures, &[], &[], &[]);
         let (_, section) = report
             .split_once("### Corners too tight")
             .expect("every demo boat has some");

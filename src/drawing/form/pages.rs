@@ -114,7 +114,8 @@ impl Pages {
     pub(in crate::drawing) fn title(&mut self, title: &str, under: &str) {
         let width = self.width();
         self.y -= TITLE;
-        self.words(BINDING, self.y, TITLE, Weight::Bold, title);
+        let title = text::shortened(&text::drawable(title), TITLE, Weight::Bold, width);
+        self.words(BINDING, self.y, TITLE, Weight::Bold, &title);
         let under = text::shortened(&text::drawable(under), HEADING, Weight::Regular, width);
         self.y -= HEADING * 2.0;
         self.words(BINDING, self.y, HEADING, Weight::Regular, &under);
@@ -134,6 +135,18 @@ impl Pages {
 
     pub(in crate::drawing) fn paragraph(&mut self, words: &str) {
         self.hung("", words, 0.0, self.width(), 0.0);
+    }
+
+    /// Words in small letters, all on one page.
+    pub(in crate::drawing) fn aside(&mut self, words: &str) {
+        let lines = text::wrapped(&text::drawable(words), SMALL, Weight::Regular, self.width());
+        let line = SMALL * text::LINE;
+        self.need(line * lines.len() as f64);
+        for words in lines {
+            self.y -= line;
+            self.words(BINDING, self.y, SMALL, Weight::Regular, &words);
+        }
+        self.y -= SMALL;
     }
 
     /// Steps in their order.
@@ -229,6 +242,22 @@ impl Pages {
         let indent = (self.width() - sketch.width) / 2.0;
         let corner = Point::new(BINDING + indent, self.y);
         self.canvas.marks.extend(sketch.moved(corner));
+        self.y -= 2.0;
+    }
+
+    /// A picture across the page, drawn into the room that it has.
+    pub(in crate::drawing) fn picture(
+        &mut self,
+        height: f64,
+        draw: impl FnOnce(&mut Canvas, BoundingBox),
+    ) {
+        self.need(height);
+        self.y -= height;
+        let room = BoundingBox {
+            least: Point::new(BINDING, self.y),
+            greatest: Point::new(BINDING + self.width(), self.y + height),
+        };
+        draw(&mut self.canvas, room);
         self.y -= 2.0;
     }
 

@@ -2,10 +2,10 @@
 
 use super::super::grid::Grid;
 use super::super::markdown::{pipes, plain, settings_table};
-use super::words::{bare, content, hour_range, hours, money, piece, too_large};
+use super::words::{bare, content, hour_range, hours, money, too_large};
 use crate::takeoff::{
     Batch, CoatTakeoff, Cost, Item, Shelf, Stock, Takeoff, WorkStep, bought, cautions, in_words,
-    money_range,
+    money_range, piece_in_words,
 };
 use crate::units::{Area, Currency, HourRange, Mass, Share, Time};
 
@@ -227,7 +227,7 @@ fn batches(coats: &CoatTakeoff, takeoff: &Takeoff) -> Grid {
         let pieces: Vec<String> = batch
             .pieces
             .iter()
-            .map(|one| plain(&piece(one, several, units)))
+            .map(|one| plain(&piece_in_words(one, several, units)))
             .collect();
         let parts: Vec<String> = batch
             .mix

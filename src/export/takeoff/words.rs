@@ -1,7 +1,7 @@
 //! How amounts, batches and costs are said, the same on every list.
 
 use crate::layout::Content;
-use crate::takeoff::{Part, Piece, Takeoff, TooLarge};
+use crate::takeoff::{Part, Takeoff, TooLarge};
 use crate::units::{Currency, HourRange, LengthUnit, Money};
 
 pub(super) fn content(content: Content, units: LengthUnit) -> String {
@@ -35,25 +35,6 @@ pub(super) fn hour_range(range: HourRange) -> String {
         hours(range.high),
         hours(range.likely)
     )
-}
-
-/// `foredeck F1` or `aft-deck, from 8600 to 9400 mm`.
-pub(super) fn piece(piece: &Piece, several: bool, units: LengthUnit) -> String {
-    let deck = if several {
-        format!("{} ", piece.deck)
-    } else {
-        String::new()
-    };
-    match &piece.part {
-        Part::Field(id) => format!("{deck}{id}"),
-        Part::Whole if several => piece.deck.clone(),
-        Part::Whole => "all of it".into(),
-        Part::Stretch(stretch) => format!(
-            "{deck}from {} to {}",
-            stretch.from.show_bare(units),
-            stretch.to.show(units)
-        ),
-    }
 }
 
 /// What is said of a piece that no batch reaches over.

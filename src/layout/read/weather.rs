@@ -46,6 +46,11 @@ pub(super) fn fit<'t>(reading: &mut Reading<'t>, product: &Table<'t>) -> FitWeat
             } else {
                 (warm, cold)
             };
+            let unless_said = match other {
+                "coldest" => ", which is 10 °C unless said",
+                "warmest" => ", which is 35 °C unless said",
+                _ => "",
+            };
             reading.report(
                 Fault::new(
                     table.place_of(stands),
@@ -53,8 +58,7 @@ pub(super) fn fit<'t>(reading: &mut Reading<'t>, product: &Table<'t>) -> FitWeat
                     "no weather is fit",
                 )
                 .with_help(format!(
-                    "a bare number is °C; look at `{other}` too, which is {} unless said",
-                    if other == cold { "10 °C" } else { "35 °C" }
+                    "a bare number is °C; look at `{other}` too{unless_said}"
                 )),
             );
         }
