@@ -116,7 +116,7 @@ fn check(plan: &Schedule, programme: &Programme) {
             assert_eq!(span.from.date(), span.to.date(), "{id} works at night");
             end = span.to;
         }
-        if let (Some(by), ActivityKind::Coat(_)) = (plan.recoat_by(placed), &placed.activity.kind)
+        if let (Some(by), ActivityKind::Coat(_)) = (placed.recoat_by, &placed.activity.kind)
             && begins > by
         {
             let before = &plan.placed[index - 1].activity.kind;
@@ -517,7 +517,7 @@ fn the_layout_s_own_table_of_hours_is_planned_by() {
         let mut table = "When;Air;Damp\n".to_owned();
         for hour in 0..60 * 24 {
             let at = MONDAY.at(0, 0, 0, 0) + hour.hours();
-            table += &format!("{};18,0;{humidity}\n", at.strftime("%Y-%m-%d %H:%M"));
+            table += &format!("{};20,0;{humidity}\n", at.strftime("%Y-%m-%d %H:%M"));
         }
         table
     };
@@ -542,7 +542,7 @@ fn the_layout_s_own_table_of_hours_is_planned_by() {
         .iter()
         .find(|placed| placed.activity.product.is_some());
     assert!(first.and_then(Placed::begins).expect("a coat") >= MONDAY.at(0, 0, 0, 0) + 60.days());
-    let faults = of(table(60).replace("18,0;60\n", "18,0;six\n")).expect_err("no number");
+    let faults = of(table(60).replace("20,0;60\n", "20,0;six\n")).expect_err("no number");
     assert_eq!(faults.len(), 8);
     assert!(
         faults[0].message.contains("hours.csv, line 2"),
@@ -645,4 +645,44 @@ fn every_step_stands_on_one_check_sheet_and_every_sheet_on_a_page_of_its_own() {
             assert_drawing_stands_free(&page.title, page);
         }
     }
+}
+
+#[test]
+fn a_coat_dries_by_the_temperature_of_each_hour() {
+    // 8 h at 20 °C, 16 h at 10 °C: an hour at 10 °C does half of what one at 20 °C does.
+    let product = "dry = [{ at = 10, recoat = \"16 h\" }, { at = 20, recoat = \"8 h\" }]\nweather = { coldest = 5 }";
+    let settings = "test_patch = false";
+    let dried_in = |air: fn(DateTime) -> f64| {
+        let given = weather(MONDAY, 60, |at| (air(at), 50.0));
+        let plan = planned_in(product, settings, Bound::Start(MONDAY), Some(&given));
+        let plan = plan.expect("planned").likely;
+        let first = of(&plan, "prime.1").ends().expect("laid");
+        (first, minutes(of(&plan, "prime.2").activity.waits[0].time))
+    };
+    assert_eq!(dried_in(|_| 20.0).1, SignedDuration::from_hours(8));
+    assert_eq!(dried_in(|_| 10.0).1, SignedDuration::from_hours(16));
+    // Cold after noon: what is left of the eight hours takes twice as long.
+    let (laid, took) = dried_in(|at| {
+        if at.date() == MONDAY && at.hour() < 12 {
+            20.0
+        } else {
+            10.0
+        }
+    });
+    let warm = MONDAY.at(12, 0, 0, 0).duration_since(laid);
+    assert_eq!(took, warm + (SignedDuration::from_hours(8) - warm) * 2);
+}
+
+#[test]
+fn a_job_planned_colder_than_its_paint_may_be_laid_is_pointed_out() {
+    let said = |temperature: &str| {
+        let settings = format!("[job]\ntemperature = {temperature}");
+        let programme = started("", &settings, MONDAY);
+        let is_it = |remark: &&spile::programme::Remark| {
+            matches!(remark.kind, RemarkKind::OutOfRange { .. })
+        };
+        programme.remarks.iter().filter(is_it).count()
+    };
+    // Once for the one product.
+    assert_eq!([said("8"), said("10"), said("36")], [1, 0, 1]);
 }

@@ -64,7 +64,12 @@ pub fn check_pages(
                 height: ROW,
             });
         }
-        ticks(&mut pages, "Before the next stage may start", &sheet.after);
+        let heading = if number + 1 < count {
+            "Before the next stage may start"
+        } else {
+            "Before it is handed over"
+        };
+        ticks(&mut pages, heading, &sheet.after);
         found(&mut pages);
         pages.entries(&[("Looked at by", ""), ("Day and hour", "")], 2);
         let mut cautions = vec![BEFORE_CAUTIONS];

@@ -97,7 +97,7 @@ pub fn programme_bars(programme: &Programme) -> Drawing {
     bars.head(&title, programme, height);
     for (number, placed) in plan.placed.iter().enumerate() {
         let middle = top - (number as f64 + 0.5) * ROW;
-        bars.row(placed, &plan.placed, plan.recoat_by(placed), middle);
+        bars.row(placed, &plan.placed, middle);
     }
     let ends = [("May be walked on", plan.walked_on), ("Cured", plan.ready)];
     for (number, (name, at)) in ends.into_iter().enumerate() {
@@ -218,7 +218,7 @@ impl Bars {
         self.line(Pen::solid(THIN), (EDGE, bottom), (right, bottom));
     }
 
-    fn row(&mut self, placed: &Placed, all: &[Placed], recoat_by: Option<DateTime>, middle: f64) {
+    fn row(&mut self, placed: &Placed, all: &[Placed], middle: f64) {
         let activity = &placed.activity;
         let name = text::shortened(
             &text::drawable(&activity.title),
@@ -255,7 +255,10 @@ impl Bars {
             self.boxed(Some(Pen::solid(THIN)), fill, (from, to), sides);
         }
         let last = all.iter().filter_map(Placed::ends).max();
-        if let Some(by) = recoat_by.filter(|by| last.is_some_and(|last| *by <= last)) {
+        if let Some(by) = placed
+            .recoat_by
+            .filter(|by| last.is_some_and(|last| *by <= last))
+        {
             self.diamond(self.axis.at(by), middle, 255);
         }
     }

@@ -5,15 +5,11 @@
 //! whatever it touches: a coat for `recoat`, tape, sanding and knees for `tape`, taking tape off for what the layout says.
 
 use crate::Job;
-use crate::layout::{AreaTask, Dry, Drying, ProgrammeSettings, Surface, Task, UnmaskWhen};
+use crate::layout::{AreaTask, Dry, Drying, Pace, ProgrammeSettings, Surface, Task, UnmaskWhen};
 use crate::takeoff::{CoatTakeoff, Pass, Takeoff, WorkKind, WorkStep};
 use crate::units::{Area, HourRange, Time};
 
 use super::drying::Dries;
-
-/// Hours for laying a test patch of every coat on a scrap, and for looking at it (from memory).
-const PATCH_LAID: [f64; 3] = [0.5, 1.0, 2.0];
-const PATCH_SEEN: [f64; 3] = [0.25, 0.5, 1.0];
 
 /// Something that is done.
 #[derive(Debug, Clone, PartialEq)]
@@ -28,6 +24,8 @@ pub struct Activity {
     pub kind: ActivityKind,
     /// The product that is laid, of a coat.
     pub product: Option<String>,
+    /// How that dries, of a coat and of caulk.
+    pub drying: Option<Drying>,
     /// Person-hours.
     pub hours: HourRange,
     /// What has to be over, and for how long.
@@ -58,7 +56,7 @@ pub struct Wait {
     pub on: usize,
     /// How dry its coat has to be; none where its end is enough.
     pub dry: Option<Dry>,
-    /// How long.
+    /// How long, at the job's temperature; of an activity that is placed as long as it took.
     pub time: Time,
 }
 
@@ -186,7 +184,8 @@ impl<'a> Making<'a> {
             title: "Test patch: every coat on a scrap, with its texture".into(),
             kind: ActivityKind::Work,
             product: None,
-            hours: hours(PATCH_LAID),
+            drying: None,
+            hours: range(self.job.layout.work.labour.patch_laid.value),
             waits: Vec::new(),
             deadline: None,
         });
@@ -214,7 +213,8 @@ impl<'a> Making<'a> {
                 .into(),
             kind: ActivityKind::Work,
             product: None,
-            hours: hours(PATCH_SEEN),
+            drying: None,
+            hours: range(self.job.layout.work.labour.patch_seen.value),
             waits: vec![Wait {
                 on: laid,
                 dry: Some(Dry::Tape),
@@ -341,6 +341,7 @@ impl<'a> Making<'a> {
                 _ => None,
             });
         let Some(product) = product else { return };
+        self.activities[activity].drying = Some(product.drying.clone());
         for place in places {
             self.lying[*place as usize] = Some(Lying {
                 activity,
@@ -382,16 +383,17 @@ fn plain(step: &WorkStep, kind: ActivityKind, waits: Vec<Wait>) -> Activity {
         title: step.title.clone(),
         kind,
         product: None,
+        drying: None,
         hours: step.hours(),
         waits,
         deadline: None,
     }
 }
 
-fn hours([low, likely, high]: [f64; 3]) -> HourRange {
+fn range(pace: Pace<Time>) -> HourRange {
     HourRange {
-        low: Time::hours(low),
-        likely: Time::hours(likely),
-        high: Time::hours(high),
+        low: pace.fast,
+        likely: pace.likely,
+        high: pace.slow,
     }
 }

@@ -2,7 +2,9 @@
 //! to tick and what to read and write down. All of it is common practice, no source, but for what is named.
 
 use crate::layout::Surface;
-use crate::takeoff::{CoatTakeoff, Pass, Takeoff, WorkKind, WorkStep, cautions_of, piece_in_words};
+use crate::takeoff::{
+    CoatTakeoff, Pass, Takeoff, WorkKind, WorkStep, cautions_of, pieces_in_words,
+};
 use crate::units::{LengthUnit, Time};
 use crate::{Job, layout::Product};
 
@@ -234,12 +236,8 @@ fn coat_readings(coats: &CoatTakeoff, takeoff: &Takeoff) -> Vec<Readings> {
     };
     let mixes = (1..=coats.coats).flat_map(|coat| {
         coats.batches.iter().zip(1..).map(move |(batch, number)| {
-            let where_to: Vec<String> = batch
-                .pieces
-                .iter()
-                .map(|piece| piece_in_words(piece, several, takeoff.units))
-                .collect();
-            vec![coat.to_string(), number.to_string(), where_to.join(", ")]
+            let where_to = pieces_in_words(&batch.pieces, several, takeoff.units);
+            vec![coat.to_string(), number.to_string(), where_to]
         })
     });
     let by = coats.limit.map_or_else(String::new, |limit| {

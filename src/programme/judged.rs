@@ -1,10 +1,15 @@
 //! Hours of weather, judged for each product by what it may be laid in. Comes in: a record, the products that are laid. Goes out:
-//! for each of them its fit hours; two with the same limits share one judgement.
+//! for each of them its fit hours, two with the same limits sharing one judgement; and when what was laid is dry.
 
+use jiff::ToSpan;
+use jiff::civil::DateTime;
+
+use super::calendar::minutes;
 use super::drying::Dries;
-use super::fit_hours::FitHours;
+use super::fit_hours::{FitHours, full_hour};
 use crate::Job;
-use crate::layout::{Dry, Product, Task};
+use crate::layout::{Dry, Drying, Product, Task};
+use crate::units::{Temperature, Time};
 use crate::weather::{Judgement, Limits, Record, Unjudged, judge};
 
 /// The judged hours of a record.
@@ -13,6 +18,10 @@ pub struct JudgedWeather {
     judgements: Vec<(Limits, Judgement)>,
     /// Products with the place of their judgement.
     products: Vec<(String, usize)>,
+    /// The temperature where nobody knows the hour's.
+    otherwise: Temperature,
+    /// By how many degrees Celsius warmer drying takes half as long.
+    halved_by: f64,
 }
 
 impl JudgedWeather {
@@ -22,6 +31,8 @@ impl JudgedWeather {
         let mut judged = Self {
             judgements: Vec::new(),
             products: Vec::new(),
+            otherwise: job.layout.work.job.temperature.value,
+            halved_by: job.layout.work.programme.drying_halves.value,
         };
         for product in laid(job) {
             let limits = limits(job, product);
@@ -57,6 +68,49 @@ impl JudgedWeather {
                 let products = self.products.iter().filter(move |(_, of)| *of == place);
                 (products.map(|(id, _)| id.as_str()).collect(), judgement)
             })
+    }
+
+    /// When a coat is so dry that was laid by then: each hour brings it on by its own share, as warm as the surface is, or the air
+    /// where nobody measured it. An hour that is not known counts as warm as the job.
+    #[must_use]
+    pub fn dried(&self, drying: &Drying, dry: Dry, laid: DateTime) -> DateTime {
+        let time_at = |at: Temperature| {
+            let halved_by = self.halved_by;
+            let dries = Dries {
+                drying,
+                at,
+                halved_by,
+            };
+            dries.time(dry).value.to_hours()
+        };
+        let hours = self
+            .judgements
+            .first()
+            .map_or(&[][..], |(_, judgement)| &judgement.hours);
+        let otherwise = time_at(self.otherwise);
+        let mut next = hours.partition_point(|one| one.hour.start < full_hour(laid));
+        let mut at = laid;
+        let mut left = 1.0;
+        loop {
+            let hour = full_hour(at);
+            if next >= hours.len() {
+                return at.saturating_add(minutes(Time::hours(left * otherwise)));
+            }
+            let found = &hours[next].hour;
+            let needs = if found.start == hour {
+                next += 1;
+                time_at(found.surface.unwrap_or(found.air))
+            } else {
+                otherwise
+            };
+            let end = hour.saturating_add(1.hour());
+            let done = end.duration_since(at).as_secs() as f64 / 3600.0 / needs;
+            if done >= left {
+                return at.saturating_add(minutes(Time::hours(left * needs)));
+            }
+            left -= done;
+            at = end;
+        }
     }
 
     /// What the hours do not tell.

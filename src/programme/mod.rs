@@ -2,7 +2,8 @@
 //! by. Goes out: [`Programme`]: every activity with its hours, planned three times over, as if few, the likely and many hours
 //! were needed, and what a person should know: tape that stays too long, coats laid too late.
 //!
-//! Drying goes by the job's one temperature. Where hours of weather are given, coats are laid in fit ones alone.
+//! Where hours of weather are known, coats are laid in fit ones alone and dry by the temperature of each; else drying goes by the
+//! job's one temperature.
 
 mod activities;
 mod calendar;
@@ -29,9 +30,11 @@ use std::fmt;
 use jiff::civil::Date;
 
 use crate::Job;
-use crate::layout::{Bound, Dry, Origin, ProgrammeSettings, UnmaskWhen, WeatherSource};
+use crate::layout::{
+    Bound, Dry, FitWeather, Origin, ProgrammeSettings, Setting, UnmaskWhen, WeatherSource,
+};
 use crate::takeoff::{SettingUsed, Takeoff};
-use crate::units::{LengthUnit, Temperature, weekday};
+use crate::units::{LengthUnit, Temperature, Time, weekday};
 use crate::weather::{Record, Unjudged};
 
 /// Days before the day to be ready by that are tried as the first.
@@ -156,13 +159,13 @@ impl Programme {
             people,
             temperature: job.layout.work.job.temperature.value,
             zone: settings.zone.as_ref().map(|zone| zone.value.clone()),
-            remarks: remarks::remarks(&likely, settings),
+            remarks: remarks::remarks(job, &likely),
             calendar,
-            weather: judged,
             likely,
             few: few?,
             many: many?,
-            settings: settings_used(job, settings),
+            settings: settings_used(job, settings, judged.is_some()),
+            weather: judged,
         })
     }
 }
@@ -180,7 +183,11 @@ fn latest_start(ready: Date, plan: impl Fn(Date) -> Option<Schedule>) -> Option<
     None
 }
 
-fn settings_used(job: &Job, settings: &ProgrammeSettings) -> Vec<SettingUsed> {
+fn settings_used(
+    job: &Job,
+    settings: &ProgrammeSettings,
+    is_weather_known: bool,
+) -> Vec<SettingUsed> {
     let mut used = Vec::new();
     let mut add = |key: String, title: &str, value: String, origin: Origin| {
         used.push(SettingUsed {
@@ -232,6 +239,30 @@ fn settings_used(job: &Job, settings: &ProgrammeSettings) -> Vec<SettingUsed> {
         format!("{} °C warmer", settings.drying_halves.value),
         settings.drying_halves.origin,
     );
+    if settings.test_patch.value {
+        let labour = &job.layout.work.labour;
+        for (key, title, hours) in [
+            (
+                "labour.patch_laid",
+                "laying a test patch",
+                labour.patch_laid,
+            ),
+            ("labour.patch_seen", "looking at it", labour.patch_seen),
+        ] {
+            let [slow, likely, fast] =
+                [hours.value.slow, hours.value.likely, hours.value.fast].map(Time::show);
+            let value = format!("{slow}, {likely}, {fast}");
+            add(key.into(), title, value, hours.origin);
+        }
+    }
+    for product in judged::laid(job) {
+        let key = |name: &str| format!("product {}: weather.{name}", product.id.value);
+        for (name, title, value, origin) in fit_weather(&product.weather, job.layout.units) {
+            if is_weather_known || origin == Origin::Layout {
+                add(key(name), title, value, origin);
+            }
+        }
+    }
     let mut known: Vec<&str> = Vec::new();
     for step in &job.layout.work.steps {
         let product = match &step.task {
@@ -262,4 +293,63 @@ fn settings_used(job: &Job, settings: &ProgrammeSettings) -> Vec<SettingUsed> {
         }
     }
     used
+}
+
+/// What a product asks of the weather: key, words, value, origin; a limit that there is none of is left out.
+fn fit_weather(
+    fit: &FitWeather,
+    units: LengthUnit,
+) -> Vec<(&'static str, &'static str, String, Origin)> {
+    let degrees = |at: &Setting<Temperature>| (at.value.show(units), at.origin);
+    let some =
+        |at: &Setting<Option<Temperature>>| at.value.map(|value| (value.show(units), at.origin));
+    let humidity = format!("{:.0} %", fit.humidity.value.to_per_cent());
+    let rows = [
+        (
+            "spread",
+            "the surface is over the dew point by",
+            Some((fit.spread.value.show(units), fit.spread.origin)),
+        ),
+        (
+            "humidity",
+            "the humidity is at most",
+            Some((humidity, fit.humidity.origin)),
+        ),
+        (
+            "coldest",
+            "the air is no colder than",
+            Some(degrees(&fit.coldest)),
+        ),
+        (
+            "warmest",
+            "the air is no warmer than",
+            Some(degrees(&fit.warmest)),
+        ),
+        (
+            "coldest_surface",
+            "the surface is no colder than",
+            some(&fit.coldest_surface),
+        ),
+        (
+            "warmest_surface",
+            "the surface is no warmer than",
+            some(&fit.warmest_surface),
+        ),
+        (
+            "wind",
+            "the mean wind is at most",
+            fit.wind
+                .value
+                .map(|wind| (wind.show(units), fit.wind.origin)),
+        ),
+        (
+            "dry_after",
+            "no rain falls after it for",
+            Some((fit.dry_after.value.show(), fit.dry_after.origin)),
+        ),
+    ];
+    let known = rows
+        .into_iter()
+        .filter_map(|(key, title, said)| said.map(|(value, origin)| (key, title, value, origin)));
+    known.collect()
 }

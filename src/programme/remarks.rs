@@ -1,14 +1,15 @@
 //! What a person should know of a schedule: tape that stays too long, a coat that came too late, paint that is hard before its
-//! tape is off. Comes in: the schedule, the settings. Goes out: [`Remark`]s in the order of their time.
+//! tape is off. Comes in: a job, its schedule. Goes out: [`Remark`]s in the order of their time.
 
 use jiff::civil::DateTime;
 
 use super::calendar::minutes;
 use super::schedule::{Placed, Schedule};
 use super::{ActivityKind, Wait};
-use crate::layout::{Dry, ProgrammeSettings};
+use crate::Job;
+use crate::layout::Dry;
 use crate::takeoff::Pass;
-use crate::units::Time;
+use crate::units::{Temperature, Time};
 use crate::weather::Reason;
 
 /// Something a person should know.
@@ -54,10 +55,20 @@ pub enum RemarkKind {
     },
     /// A coat for whose hours no weather is given.
     WeatherUnknown,
+    /// The job is planned at a temperature that the coat's product may not be laid at.
+    OutOfRange {
+        /// The job's.
+        planned: Temperature,
+        /// The coldest and the warmest air of the product.
+        range: [Temperature; 2],
+    },
 }
 
 /// The remarks of a schedule.
-pub(super) fn remarks(schedule: &Schedule, settings: &ProgrammeSettings) -> Vec<Remark> {
+pub(super) fn remarks(job: &Job, schedule: &Schedule) -> Vec<Remark> {
+    let settings = &job.layout.work.programme;
+    let planned = job.layout.work.job.temperature.value;
+    let mut out_of_range: Vec<&str> = Vec::new();
     let mut said = Vec::new();
     let mut down: Vec<(Pass, DateTime)> = Vec::new();
     for placed in &schedule.placed {
@@ -90,6 +101,16 @@ pub(super) fn remarks(schedule: &Schedule, settings: &ProgrammeSettings) -> Vec<
                     let to = begins.max(from);
                     remark(from, RemarkKind::HeldBack { from, to, lacks });
                 }
+                let product = activity.product.as_deref();
+                if let Some(product) = product.and_then(|id| job.materials.product(id))
+                    && !out_of_range.contains(&product.id.value.as_str())
+                {
+                    let range = [product.weather.coldest.value, product.weather.warmest.value];
+                    if planned < range[0] || planned > range[1] {
+                        out_of_range.push(&product.id.value);
+                        remark(begins, RemarkKind::OutOfRange { planned, range });
+                    }
+                }
                 if placed.weather.is_unknown {
                     remark(begins, RemarkKind::WeatherUnknown);
                 }
@@ -97,7 +118,7 @@ pub(super) fn remarks(schedule: &Schedule, settings: &ProgrammeSettings) -> Vec<
                     remark(begins, RemarkKind::LongerThanADay);
                 }
                 if let Some(deadline) = &activity.deadline
-                    && let Some(by) = schedule.recoat_by(placed)
+                    && let Some(by) = placed.recoat_by
                     && begins > by
                 {
                     let grit = deadline.grit;

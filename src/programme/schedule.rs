@@ -7,6 +7,7 @@ use super::activities::{Activity, ActivityKind, Sequence, Wait};
 use super::calendar::{Calendar, Span, minutes};
 use super::fit_hours::{FitHours, Verdict};
 use super::judged::JudgedWeather;
+use crate::layout::Dry;
 use crate::units::{HourRange, Time};
 use crate::weather::Reason;
 
@@ -40,6 +41,8 @@ pub struct Placed {
     pub spans: Vec<Span>,
     /// What held it up beyond the end of the one before: the wait that ended last.
     pub waited: Option<Wait>,
+    /// By when it had to be laid, or be sanded for; none where it has no such limit.
+    pub recoat_by: Option<DateTime>,
     /// What the weather did to it.
     pub weather: Held,
 }
@@ -79,17 +82,6 @@ pub struct Schedule {
     pub walked_on: DateTime,
     /// When all is cured.
     pub ready: DateTime,
-}
-
-impl Schedule {
-    /// By when a coat had to be laid, or be sanded for; none where it has no such limit.
-    #[must_use]
-    pub fn recoat_by(&self, placed: &Placed) -> Option<DateTime> {
-        let deadline = placed.activity.deadline.as_ref()?;
-        // What was laid first is the first that is too old.
-        let oldest = self.placed[deadline.on].spans.first()?.to;
-        Some(oldest.saturating_add(minutes(deadline.time)))
-    }
 }
 
 /// Why there is no schedule.
@@ -155,48 +147,60 @@ impl Placing<'_> {
     fn over(&self, wait: &Wait) -> DateTime {
         let placed = &self.placed[self.place_of[wait.on]];
         let end = placed.ends().unwrap_or(self.at);
-        end.saturating_add(minutes(wait.time))
+        self.dried(&placed.activity, wait.dry, wait.time, end)
+    }
+
+    /// When what an activity laid is so dry: by the temperature of each hour where it is known, else after so long.
+    fn dried(&self, laid: &Activity, dry: Option<Dry>, time: Time, from: DateTime) -> DateTime {
+        match (self.weather, &laid.drying, dry) {
+            (Some(weather), Some(drying), Some(dry)) => weather.dried(drying, dry, from),
+            _ => from.saturating_add(minutes(time)),
+        }
+    }
+
+    /// By when a coat has to be laid, or be sanded for.
+    fn recoat_by(&self, activity: &Activity) -> Option<DateTime> {
+        let deadline = activity.deadline.as_ref()?;
+        let laid = &self.placed[self.place_of[deadline.on]];
+        // What was laid first is the first that is too old.
+        let oldest = laid.spans.first()?.to;
+        Some(self.dried(&laid.activity, Some(Dry::RecoatBy), deadline.time, oldest))
     }
 
     fn place(&mut self, activity: &Activity) -> Result<(), NeverOpen> {
         let waited = activity.waits.iter().max_by_key(|wait| self.over(wait));
         let waited = waited.filter(|wait| self.over(wait) > self.at);
         let from = waited.map_or(self.at, |wait| self.over(wait));
-        let waited = waited.map(|wait| Wait {
-            on: self.place_of[wait.on],
-            ..wait.clone()
-        });
+        let waited = waited.map(|wait| self.as_it_took(wait));
         let mut spans = self.spans(activity, from)?;
-        if let Some(deadline) = &activity.deadline
-            && let Some(first) = spans.first()
+        let recoat_by = self.recoat_by(activity);
+        if let (Some(deadline), Some(by)) = (&activity.deadline, recoat_by)
+            && spans.first().is_some_and(|first| first.from > by)
         {
-            // What was laid first is the first that is too old.
-            let laid = &self.placed[self.place_of[deadline.on]];
-            let oldest = laid.spans.first().map_or(self.at, |span| span.to);
-            if first.from > oldest.saturating_add(minutes(deadline.time)) {
-                let sanding = Activity {
-                    id: format!("{}-sanded", activity.id),
-                    step: activity.step.clone(),
-                    title: format!(
-                        "Too late to coat as it is: sand with P{} first",
-                        deadline.grit
-                    ),
-                    kind: ActivityKind::ExtraSanding,
-                    product: None,
-                    hours: deadline.hours,
-                    waits: activity.waits.clone(),
-                    deadline: None,
-                };
-                let sanded = self.spans(&sanding, from)?;
-                self.at = sanded.last().map_or(self.at, |span| span.to);
-                self.placed.push(Placed {
-                    activity: self.in_place(sanding),
-                    spans: sanded,
-                    waited: waited.clone(),
-                    weather: Held::default(),
-                });
-                spans = self.spans(activity, self.at)?;
-            }
+            let sanding = Activity {
+                id: format!("{}-sanded", activity.id),
+                step: activity.step.clone(),
+                title: format!(
+                    "Too late to coat as it is: sand with P{} first",
+                    deadline.grit
+                ),
+                kind: ActivityKind::ExtraSanding,
+                product: None,
+                drying: None,
+                hours: deadline.hours,
+                waits: activity.waits.clone(),
+                deadline: None,
+            };
+            let sanded = self.spans(&sanding, from)?;
+            self.at = sanded.last().map_or(self.at, |span| span.to);
+            self.placed.push(Placed {
+                activity: self.in_place(sanding),
+                spans: sanded,
+                waited: waited.clone(),
+                recoat_by: None,
+                weather: Held::default(),
+            });
+            spans = self.spans(activity, self.at)?;
         }
         let weather = self.held(activity, from, &spans);
         self.at = spans.last().map_or(self.at, |span| span.to);
@@ -205,16 +209,31 @@ impl Placing<'_> {
             activity: self.in_place(activity.clone()),
             spans,
             waited,
+            recoat_by,
             weather,
         });
         Ok(())
     }
 
+    /// A wait that means the place of what is placed, with the time that it took.
+    fn as_it_took(&self, wait: &Wait) -> Wait {
+        let on = self.place_of[wait.on];
+        let end = self.placed[on].ends().unwrap_or(self.at);
+        let took = self.over(wait).duration_since(end);
+        Wait {
+            on,
+            dry: wait.dry,
+            time: Time::hours(took.as_secs() as f64 / 3600.0),
+        }
+    }
+
     /// An activity whose waits mean the places of those placed.
     fn in_place(&self, mut activity: Activity) -> Activity {
-        for wait in &mut activity.waits {
-            wait.on = self.place_of[wait.on];
-        }
+        activity.waits = activity
+            .waits
+            .iter()
+            .map(|wait| self.as_it_took(wait))
+            .collect();
         if let Some(deadline) = &mut activity.deadline {
             deadline.on = self.place_of[deadline.on];
         }

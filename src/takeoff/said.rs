@@ -70,6 +70,27 @@ pub fn piece_in_words(piece: &Piece, several: bool, units: LengthUnit) -> String
     }
 }
 
+/// Pieces in their order, fields that follow each other in one: `foredeck F1 to F4; aft-deck F1`.
+#[must_use]
+pub fn pieces_in_words(pieces: &[Piece], several: bool, units: LengthUnit) -> String {
+    let field = |piece: &Piece| match &piece.part {
+        Part::Field(id) => Some(id.clone()),
+        _ => None,
+    };
+    let runs = pieces.chunk_by(|one, next| {
+        one.deck == next.deck && field(one).is_some() && field(next).is_some()
+    });
+    let said = runs.map(|run| match run {
+        [first, .., last] => {
+            let to = field(last).unwrap_or_default();
+            format!("{} to {to}", piece_in_words(first, several, units))
+        }
+        [one] => piece_in_words(one, several, units),
+        [] => String::new(),
+    });
+    said.collect::<Vec<String>>().join("; ")
+}
+
 /// What stands before all cautions.
 pub const BEFORE_CAUTIONS: &str = "The product's data sheet, its safety data sheet and local rules come before anything printed here.";
 

@@ -140,7 +140,7 @@ impl Lines {
         if let ActivityKind::Unmask(_) = activity.kind {
             self.alarm("Take the tape off", ("TRIGGER", "-PT30M"));
         }
-        if let Some(by) = programme.likely.recoat_by(placed) {
+        if let Some(by) = placed.recoat_by {
             self.words(
                 "COMMENT",
                 &format!("to be laid by {}", by.strftime("%Y-%m-%d %H:%M")),

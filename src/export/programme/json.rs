@@ -159,6 +159,6 @@ fn activity<'a>(placed: &'a Placed, plan: &'a Schedule) -> ActivityKeys<'a> {
                 hours: wait.time.to_hours(),
             })
             .collect(),
-        recoat_by: plan.recoat_by(placed).map(|by| by.to_string()),
+        recoat_by: placed.recoat_by.map(|by| by.to_string()),
     }
 }

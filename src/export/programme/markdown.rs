@@ -22,13 +22,20 @@ pub fn markdown(programme: &Programme, takeoff: &Takeoff) -> String {
         }
     }
     text += &format!(
-        "\n## Day by day\n\nFor {} who work together, with likely hours; drying at {}. Breaks come on top. {}\n\n{}",
+        "\n## Day by day\n\nFor {} who work together, with likely hours; drying {}. Breaks come on top. {}\n\n{}",
         people(programme.people),
-        programme.temperature.show(programme.units),
+        if programme.weather.is_some() {
+            "by each hour's temperature".to_owned()
+        } else {
+            format!("at {}", programme.temperature.show(programme.units))
+        },
         weather(programme),
         pipes(&days(&programme.likely))
     );
-    text += "\n## What all of this rests on\n\nHours are the takeoff's. Drying times are the product's at the job's temperature.\n\n";
+    text += &format!(
+        "\n## What all of this rests on\n\nHours are the takeoff's. Drying times are the product's at {}.\n\n",
+        programme.temperature.show(programme.units)
+    );
     text += &settings_table(&programme.settings);
     text += "\n## Cautions\n\n";
     for caution in cautions(takeoff) {

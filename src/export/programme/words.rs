@@ -43,6 +43,13 @@ pub(super) fn remark(remark: &Remark, programme: &Programme) -> String {
             "{title}: no weather is given for {}; it is planned as if that were fit.",
             moment(remark.at)
         ),
+        RemarkKind::OutOfRange { planned, range } => {
+            let [coldest, warmest] = range.map(|one| one.show(programme.units));
+            format!(
+                "{title}: the job is planned at {} (`temperature`), and this is laid from {coldest} to {warmest}.",
+                planned.show(programme.units)
+            )
+        }
         RemarkKind::LongerThanADay => format!(
             "{title}: one batch takes longer than a working day; more hands or longer hours would keep it in one go.",
         ),

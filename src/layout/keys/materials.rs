@@ -567,6 +567,18 @@ pub(super) static LABOUR: Entry = entry(
             Nothing,
             "Mixing a batch, cleaning up after it: 20, 15, 10 min (from memory).",
         ),
+        key(
+            "patch_laid",
+            Three(&Time::DIMENSION),
+            Nothing,
+            "Laying a test patch of every coat: 2 h, 1 h, 30 min (from memory).",
+        ),
+        key(
+            "patch_seen",
+            Three(&Time::DIMENSION),
+            Nothing,
+            "Looking at it, with tape on and off: 60, 30, 15 min (from memory).",
+        ),
     ],
 );
 

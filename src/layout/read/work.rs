@@ -160,6 +160,12 @@ fn labour<'t>(reading: &mut Reading<'t>, layout: &Table<'t>) -> Labour {
         labour.set_area(task, reading.pace(&table, key));
     }
     labour.mix = labour.mix.or_given(reading.pace(&table, "mix"));
+    labour.patch_laid = labour
+        .patch_laid
+        .or_given(reading.pace(&table, "patch_laid"));
+    labour.patch_seen = labour
+        .patch_seen
+        .or_given(reading.pace(&table, "patch_seen"));
     labour
 }
 

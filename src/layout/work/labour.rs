@@ -59,6 +59,10 @@ pub struct Labour {
     area: [Setting<Pace<AreaPace>>; 9],
     /// Mixing a batch and cleaning up after it; `slow` is the longest.
     pub mix: Setting<Pace<Time>>,
+    /// Laying a test patch of every coat.
+    pub patch_laid: Setting<Pace<Time>>,
+    /// Looking at it.
+    pub patch_seen: Setting<Pace<Time>>,
 }
 
 impl Labour {
@@ -148,14 +152,17 @@ impl Default for Labour {
                 area(3.0, 5.0, 8.0, FROM_MEMORY),
                 area(20.0, 30.0, 40.0, FROM_MEMORY),
             ],
-            mix: Setting::default(
-                Pace {
-                    slow: Time::minutes(20.0),
-                    likely: Time::minutes(15.0),
-                    fast: Time::minutes(10.0),
-                },
-                FROM_MEMORY,
-            ),
+            patch_laid: Setting::default(minutes([120.0, 60.0, 30.0]), FROM_MEMORY),
+            patch_seen: Setting::default(minutes([60.0, 30.0, 15.0]), FROM_MEMORY),
+            mix: Setting::default(minutes([20.0, 15.0, 10.0]), FROM_MEMORY),
         }
+    }
+}
+
+fn minutes([slow, likely, fast]: [f64; 3]) -> Pace<Time> {
+    Pace {
+        slow: Time::minutes(slow),
+        likely: Time::minutes(likely),
+        fast: Time::minutes(fast),
     }
 }
