@@ -115,7 +115,7 @@ pub fn weather_strip(programme: &Programme) -> Option<Drawing> {
 /// The days from the first that a coat could have been laid on to the last of them all.
 fn days_of(coats: &[&Placed]) -> Option<Vec<Date>> {
     let begins = coats.iter().filter_map(|one| {
-        let held = one.weather.back.as_ref().map(|(from, _)| *from);
+        let held = one.weather.back.as_ref().map(|held| held.from);
         held.into_iter().chain(one.begins()).min()
     });
     let first = begins.min()?.date();

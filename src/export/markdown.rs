@@ -178,7 +178,20 @@ pub(super) fn piped(head: &[&str], rows: &[Vec<String>]) -> String {
         line + "\n"
     };
     let mut text = row(&mut head.iter().copied());
-    let mut rule = (0..head.len()).map(|column| if column == 0 { "---" } else { "---:" });
+    // Numbers end under each other, words begin so.
+    let is_number = |cell: &str| {
+        cell.is_empty()
+            || cell
+                .starts_with(|sign: char| sign.is_ascii_digit() || matches!(sign, '-' | '+' | '−'))
+    };
+    let mut rule = (0..head.len()).map(|column| {
+        let mut cells = rows.iter().filter_map(|row| row.get(column));
+        if column > 0 && cells.all(|cell| is_number(cell)) {
+            "---:"
+        } else {
+            "---"
+        }
+    });
     text += &row(&mut rule);
     for cells in rows {
         text += &row(&mut cells.iter().map(String::as_str));

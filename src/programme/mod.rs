@@ -22,7 +22,7 @@ pub use drying::Dries;
 pub use fit_hours::{FitHours, Verdict};
 pub use judged::JudgedWeather;
 pub use remarks::{Remark, RemarkKind};
-pub use schedule::{Case, Held, NeverOpen, Placed, Schedule, schedule};
+pub use schedule::{Case, Held, HeldBack, NeverOpen, Placed, Schedule, schedule};
 pub use told::{remarks as remarks_on_table, table as weather_table};
 
 use std::fmt;

@@ -4,7 +4,7 @@
 use jiff::civil::DateTime;
 
 use super::calendar::minutes;
-use super::schedule::{Placed, Schedule};
+use super::schedule::{HeldBack, Placed, Schedule};
 use super::{ActivityKind, Wait};
 use crate::Job;
 use crate::layout::Dry;
@@ -97,8 +97,10 @@ pub(super) fn remarks(job: &Job, schedule: &Schedule) -> Vec<Remark> {
                 }
             }
             ActivityKind::Coat(shares) => {
-                if let Some((from, lacks)) = placed.weather.back.clone() {
-                    let to = begins.max(from);
+                // Dew that is gone by noon is every day's, and the table of hours has it.
+                if let Some(HeldBack { from, to, lacks }) = placed.weather.back.clone()
+                    && from.date() < to.date()
+                {
                     remark(from, RemarkKind::HeldBack { from, to, lacks });
                 }
                 let product = activity.product.as_deref();

@@ -50,11 +50,21 @@ pub struct Placed {
 /// What the weather does to an activity.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Held {
-    /// From when on it could have been done otherwise, and what the weather lacked between then and when it is; none where it
-    /// held nothing up.
-    pub back: Option<(DateTime, Vec<Reason>)>,
+    /// Its first part that was held up; none where nothing was.
+    pub back: Option<HeldBack>,
     /// A part of it lies where nobody knows the weather, though a record was given.
     pub is_unknown: bool,
+}
+
+/// Something that the weather held up.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HeldBack {
+    /// When it could have been done otherwise.
+    pub from: DateTime,
+    /// When it is done.
+    pub to: DateTime,
+    /// What the weather lacked in between.
+    pub lacks: Vec<Reason>,
 }
 
 impl Placed {
@@ -275,7 +285,11 @@ impl Placing<'_> {
         Held {
             back: back.map(|(dry, span)| {
                 let worked = self.worked(dry.from, span.from);
-                (dry.from, weather.lacked(&worked, span.length()))
+                HeldBack {
+                    from: dry.from,
+                    to: span.from,
+                    lacks: weather.lacked(&worked, span.length()),
+                }
             }),
             is_unknown: spans
                 .iter()

@@ -1,10 +1,11 @@
 //! The programme as a document: when it begins and ends, what to look at, day by day, and the settings behind it.
 
 use super::super::grid::Grid;
-use super::super::markdown::{pipes, plain, settings_table};
+use super::super::markdown::{piped, pipes, plain, settings_table};
 use super::words::remark;
+use crate::layout::Origin;
 use crate::programme::{ActivityKind, Placed, Programme, Schedule};
-use crate::takeoff::{Takeoff, cautions};
+use crate::takeoff::{SettingUsed, Takeoff, cautions};
 use crate::units::{clock, long_day, moment, short_day};
 
 /// The whole document.
@@ -36,7 +37,7 @@ pub fn markdown(programme: &Programme, takeoff: &Takeoff) -> String {
         "\n## What all of this rests on\n\nHours are the takeoff's. Drying times are the product's at {}.\n\n",
         programme.temperature.show(programme.units)
     );
-    text += &settings_table(&programme.settings);
+    text += &settings(programme);
     text += "\n## Cautions\n\n";
     for caution in cautions(takeoff) {
         text += &format!("- {caution}\n");
@@ -50,8 +51,9 @@ fn weather(programme: &Programme) -> String {
         return format!("No weather is known: these are the days of a dry spell. {measure}");
     }
     let mut said = format!("Coats are laid in hours whose weather is fit. {measure}");
-    for unjudged in programme.unjudged() {
-        said += &format!(" Of the hours given: {}.", unjudged.said());
+    let unjudged: Vec<&str> = programme.unjudged().iter().map(|one| one.said()).collect();
+    if !unjudged.is_empty() {
+        said += &format!(" Of the hours given: {}.", unjudged.join("; "));
     }
     said
 }
@@ -81,6 +83,87 @@ fn ends(programme: &Programme) -> String {
     pipes(&Grid {
         head: vec!["With", "Begins", "Last work", "May be walked on", "Cured"],
         rows: rows.to_vec(),
+    })
+}
+
+/// The settings: those of products side by side, the others one by one.
+fn settings(programme: &Programme) -> String {
+    let of_product = |setting: &&SettingUsed| setting.key.starts_with("product ");
+    let (products, others): (Vec<&SettingUsed>, Vec<&SettingUsed>) =
+        programme.settings.iter().partition(of_product);
+    let others: Vec<SettingUsed> = others.into_iter().cloned().collect();
+    let mut text = settings_table(&others);
+    for group in ["weather.", "dry."] {
+        text += &side_by_side(&products, group);
+    }
+    text
+}
+
+/// A row for each product; a default has a star, and its source stands below.
+fn side_by_side(settings: &[&SettingUsed], group: &str) -> String {
+    let mut products: Vec<&str> = Vec::new();
+    let mut titles: Vec<&str> = Vec::new();
+    let mut sources: Vec<&str> = Vec::new();
+    let mut cells: Vec<(&str, &str, String)> = Vec::new();
+    for setting in settings {
+        let Some((product, key)) = setting.key.split_once(": ") else {
+            continue;
+        };
+        if !key.starts_with(group) {
+            continue;
+        }
+        for (list, one) in [
+            (&mut products, product),
+            (&mut titles, setting.title.as_str()),
+        ] {
+            if !list.contains(&one) {
+                list.push(one);
+            }
+        }
+        let star = match setting.origin {
+            Origin::Layout => "",
+            Origin::Default(source) => {
+                if !sources.contains(&source) {
+                    sources.push(source);
+                }
+                " *"
+            }
+        };
+        cells.push((product, &setting.title, format!("{}{star}", setting.value)));
+    }
+    if products.is_empty() {
+        return String::new();
+    }
+    let cell = |product: &str, title: &str| {
+        let found = cells
+            .iter()
+            .find(|(of, named, _)| *of == product && *named == title);
+        found.map_or_else(|| "-".to_owned(), |(.., value)| value.clone())
+    };
+    let rows: Vec<Vec<String>> = products
+        .iter()
+        .map(|product| {
+            let name = plain(product.trim_start_matches("product "));
+            std::iter::once(name)
+                .chain(titles.iter().map(|title| cell(product, title)))
+                .collect()
+        })
+        .collect();
+    let titles: Vec<String> = titles.iter().map(|title| capitalised(title)).collect();
+    let head: Vec<&str> = std::iter::once("Product")
+        .chain(titles.iter().map(String::as_str))
+        .collect();
+    let mut text = format!("\n{}", piped(&head, &rows));
+    if !sources.is_empty() {
+        text += &format!("\n\\* a default: {}.\n", sources.join("; "));
+    }
+    text
+}
+
+fn capitalised(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
     })
 }
 
