@@ -155,11 +155,24 @@ fn shares(bow: Bow, step: f64, seed: u64, runs: u32) -> Shares {
     }
 }
 
+/// Side by side, as each takes a while.
+fn on_every_bow(of: impl Fn(Bow) -> Shares + Sync) -> [Shares; 3] {
+    std::thread::scope(|scope| {
+        BOWS.map(|bow| {
+            scope.spawn({
+                let of = &of;
+                move || of(bow)
+            })
+        })
+        .map(|bow| bow.join().expect("no bow panics"))
+    })
+}
+
 /// On one seed of those that nothing was tuned on; `on_seeds_that_nothing_was_tuned_on` has the spread. A bluff bow and a
 /// slip beside the stem look much alike, so of bumps there some stay silent.
 #[test]
 fn a_bump_of_8_mm_is_named_at_its_station_on_any_bow_and_a_clean_table_is_left_alone() {
-    let found = BOWS.map(|bow| shares(bow, 2.0, 7, 500));
+    let found = on_every_bow(|bow| shares(bow, 2.0, 7, 500));
     for (bow, one) in BOWS.iter().zip(&found) {
         println!(
             "{bow:?} bow, rounded to 2 mm: named {:.3}, size within 3 mm {:.3}, clean tables left alone {:.3}",
@@ -214,8 +227,8 @@ fn on_seeds_that_nothing_was_tuned_on() {
 
 #[test]
 fn tables_rounded_to_an_eighth_of_an_inch_are_judged_too() {
-    for bow in BOWS {
-        let found = shares(bow, 25.4 / 8.0, 11, 150);
+    let of_bows = on_every_bow(|bow| shares(bow, 25.4 / 8.0, 11, 150));
+    for (bow, found) in BOWS.iter().zip(of_bows) {
         println!(
             "{bow:?} bow, rounded to 1/8 in: named {:.3}, size within 3 mm {:.3}, clean tables left alone {:.3}",
             found.named, found.sized, found.clean

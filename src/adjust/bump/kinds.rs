@@ -107,6 +107,8 @@ impl Pace {
 pub(super) struct Powered {
     power: f64,
     mean: f64,
+    /// The mean raised to one less than the power.
+    steepness: f64,
     pub(super) values: DVector<f64>,
     /// How much a value of the scaled power changes with the value; 0 where it is exact.
     pub(super) slopes: Vec<f64>,
@@ -142,10 +144,12 @@ impl Powered {
         let positive = || readings.iter().filter(|reading| reading.value > 0.0);
         let count = positive().count().max(1) as f64;
         let mean = (positive().map(|reading| reading.value.ln()).sum::<f64>() / count).exp();
-        let scale = power * mean.powf(power - 1.0);
+        let steepness = mean.powf(power - 1.0);
+        let scale = power * steepness;
         let mut powered = Self {
             power,
             mean,
+            steepness,
             values: DVector::from_iterator(
                 readings.len(),
                 readings
@@ -178,7 +182,7 @@ impl Powered {
     }
 
     pub(super) fn back(&self, value: f64) -> f64 {
-        (value.max(0.0) * self.power * self.mean.powf(self.power - 1.0)).powf(1.0 / self.power)
+        (value.max(0.0) * self.power * self.steepness).powf(1.0 / self.power)
     }
 }
 
