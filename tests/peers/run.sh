@@ -18,7 +18,6 @@ export SPILE_GEOS
 case "${1:-}" in
 time | growth) exec cargo run --locked --release --quiet -- "$@" ;;
 esac
-export CARGO_TARGET_DIR=../../target
 if [ "${1:-}" = test ]; then
     shift
     exec cargo test --locked "$@"
