@@ -5,6 +5,7 @@
 //! It knows no deck word: what a shape is for, how big it is in truth and which way round it lies are said by
 //! whoever asked for it.
 
+pub(crate) mod cells;
 pub mod dxf;
 pub mod svg;
 

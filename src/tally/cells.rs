@@ -1,59 +1,8 @@
-//! One line of a ledger to its cells and back. Comes in: a line without its end; goes out: cells, or why the line cannot
-//! be taken apart. No cell ever holds a line break: a quote that is never closed damages its own line only.
+//! Cells to one line of a ledger. Comes in: text; goes out: a line that no spreadsheet runs as a formula, and that reads back as it
+//! was written.
 
 /// What a spreadsheet would run, did a cell begin with it.
 const RUN: [char; 4] = ['=', '+', '-', '@'];
-
-/// Why a line cannot be taken apart.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Torn {
-    /// A quote is opened and never closed.
-    OpenQuote,
-    /// Something stands between a closing quote and the next separator.
-    AfterQuote,
-}
-
-/// The cells of a line, without the quotes round them. A quote inside a cell that does not begin with one is text.
-pub(super) fn split(line: &str, separator: char) -> Result<Vec<String>, Torn> {
-    let mut cells = Vec::new();
-    let mut rest = line;
-    loop {
-        let (cell, after) = match rest.trim_start_matches(' ').strip_prefix('"') {
-            Some(quoted) => quoted_cell(quoted, separator)?,
-            None => match rest.split_once(separator) {
-                Some((cell, after)) => (cell.to_owned(), Some(after)),
-                None => (rest.to_owned(), None),
-            },
-        };
-        cells.push(cell);
-        match after {
-            Some(after) => rest = after,
-            None => return Ok(cells),
-        }
-    }
-}
-
-/// A cell behind its opening quote, and what comes after its separator.
-fn quoted_cell(text: &str, separator: char) -> Result<(String, Option<&str>), Torn> {
-    let mut cell = String::new();
-    let mut rest = text;
-    loop {
-        let (part, after) = rest.split_once('"').ok_or(Torn::OpenQuote)?;
-        cell.push_str(part);
-        if let Some(after) = after.strip_prefix('"') {
-            cell.push('"');
-            rest = after;
-            continue;
-        }
-        let after = after.trim_start_matches(' ');
-        return if after.is_empty() {
-            Ok((cell, None))
-        } else {
-            let after = after.strip_prefix(separator).ok_or(Torn::AfterQuote)?;
-            Ok((cell, Some(after)))
-        };
-    }
-}
 
 /// A line of cells, its end included.
 pub(super) fn join(cells: &[String], separator: char) -> String {
@@ -102,19 +51,8 @@ fn would_run(text: &str) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::import::cells::split;
     use proptest::prelude::*;
-
-    #[test]
-    fn a_quote_stands_for_itself_only_where_none_opens_the_cell() {
-        let split = |line| split(line, ',');
-        assert_eq!(
-            split("a,\"b, \"\"c\"\"\",").expect("sound"),
-            ["a", "b, \"c\"", ""]
-        );
-        assert_eq!(split("4\" roller,b").expect("sound"), ["4\" roller", "b"]);
-        assert_eq!(split("a,\"b,c"), Err(Torn::OpenQuote));
-        assert_eq!(split("\"a\"b,c"), Err(Torn::AfterQuote));
-    }
 
     #[test]
     fn what_a_spreadsheet_would_run_stands_behind_an_apostrophe() {

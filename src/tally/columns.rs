@@ -1,8 +1,11 @@
 //! The columns of a ledger and how a file at hand has them: its separator, which column stands where. Comes in: the first
 //! line; goes out: a [`Form`] to read and write lines by, and what was wrong with that line.
 
+use std::borrow::Cow;
+
 use super::cells;
 use super::values::Mistake;
+use crate::import::cells::split;
 
 /// A column of a ledger.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -217,7 +220,7 @@ fn no_header(line: &str) -> Head {
     let separator = SEPARATORS
         .into_iter()
         .find(|separator| {
-            cells::split(line, *separator).is_ok_and(|cells| cells.len() == Column::ALL.len())
+            split(line, *separator).is_ok_and(|cells| cells.len() == Column::ALL.len())
         })
         .unwrap_or(',');
     let form = Form::standard(separator);
@@ -237,10 +240,13 @@ fn no_header(line: &str) -> Head {
 
 /// The columns that a line names; a name that comes twice counts once.
 fn read_names(line: &str, separator: char) -> (Form, Vec<String>) {
-    let names = cells::split(line, separator).unwrap_or_else(|_| {
-        let rough = line.split(separator).map(|name| name.replace('"', ""));
-        rough.collect()
-    });
+    let names: Vec<String> = match split(line, separator) {
+        Ok(names) => names.into_iter().map(Cow::into_owned).collect(),
+        Err(_) => {
+            let rough = line.split(separator).map(|name| name.replace('"', ""));
+            rough.collect()
+        }
+    };
     let mut columns: Vec<Option<Column>> = Vec::with_capacity(names.len());
     for name in &names {
         let column = Column::of_name(name).filter(|column| !columns.contains(&Some(*column)));

@@ -4,10 +4,12 @@
 //! A record ends where its line ends, be that LF, CRLF or CR: spile never writes a line break into a cell, so a quote
 //! left open cannot take the next line with it. Empty, and left out of the count, is a line of separators and spaces.
 
-use super::cells::{self, Torn};
+use std::borrow::Cow;
+
 use super::columns::{Form, Head, head_of};
 use super::entry::Entry;
 use super::values::Mistake;
+use crate::import::cells::split;
 
 /// A ledger as it was found.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -141,16 +143,9 @@ fn entry_of(bytes: &[u8], head: &Head, first_line: &str) -> Result<Entry, Mistak
             "type the line again",
         ));
     }
-    let mut cells = cells::split(text, separator).map_err(|torn| match torn {
-        Torn::OpenQuote => Mistake::new(
-            "a quote is opened and never closed",
-            "close it at the end of its cell, or write it twice where it is meant",
-        ),
-        Torn::AfterQuote => Mistake::new(
-            "something stands behind a closing quote",
-            "write a quote twice where it is meant",
-        ),
-    })?;
+    let cells =
+        split(text, separator).map_err(|torn| Mistake::new(torn.problem(), torn.advice()))?;
+    let mut cells: Vec<String> = cells.into_iter().map(Cow::into_owned).collect();
     let form = form_for(&mut cells, head)?;
     Entry::of_cells(&cells, form)
 }

@@ -4,6 +4,7 @@
 use std::borrow::Cow;
 
 use super::super::mistake::Mistake;
+use crate::import::cells::split;
 
 /// What stands between two separators.
 pub(super) type Cell<'a> = Cow<'a, str>;
@@ -61,61 +62,12 @@ impl<'a> Line<'a> {
                 "save the file as CSV in UTF-8, or type the line again",
             ));
         }
-        split(text, separator)
-    }
-}
-
-/// A quote inside a cell that does not begin with one is text.
-fn split(line: &str, separator: char) -> Result<Vec<Cell<'_>>, Mistake> {
-    let mut cells = Vec::new();
-    let mut rest = line;
-    loop {
-        let (cell, after) = match rest.trim_start_matches(' ').strip_prefix('"') {
-            Some(quoted) => {
-                let (cell, after) = quoted_cell(quoted, separator)?;
-                (Cow::Owned(cell), after)
-            }
-            None => match rest.split_once(separator) {
-                Some((cell, after)) => (Cow::Borrowed(cell.trim()), Some(after)),
-                None => (Cow::Borrowed(rest.trim()), None),
-            },
-        };
-        cells.push(cell);
-        match after {
-            Some(after) => rest = after,
-            None => return Ok(cells),
-        }
-    }
-}
-
-/// A cell behind its opening quote, and what comes after its separator.
-fn quoted_cell(text: &str, separator: char) -> Result<(String, Option<&str>), Mistake> {
-    let mut cell = String::new();
-    let mut rest = text;
-    loop {
-        let (part, after) = rest.split_once('"').ok_or_else(|| {
-            Mistake::new(
-                "a quote is opened and never closed",
-                "close it at the end of its cell, or write it twice where it is meant",
-            )
-        })?;
-        cell.push_str(part);
-        if let Some(after) = after.strip_prefix('"') {
-            cell.push('"');
-            rest = after;
-            continue;
-        }
-        let after = after.trim_start_matches(' ');
-        let cell = cell.trim().to_owned();
-        if after.is_empty() {
-            return Ok((cell, None));
-        }
-        let after = after.strip_prefix(separator).ok_or_else(|| {
-            Mistake::new(
-                "something stands behind a closing quote",
-                "write a quote twice where it is meant",
-            )
-        })?;
-        return Ok((cell, Some(after)));
+        let cells =
+            split(text, separator).map_err(|torn| Mistake::new(torn.problem(), torn.advice()))?;
+        let trimmed = cells.into_iter().map(|cell| match cell {
+            Cow::Borrowed(cell) => Cow::Borrowed(cell.trim()),
+            Cow::Owned(cell) => Cow::Owned(cell.trim().to_owned()),
+        });
+        Ok(trimmed.collect())
     }
 }
