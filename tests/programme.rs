@@ -1,5 +1,7 @@
 //! What is done when: nothing before what it waits for, nobody outside working hours, no coat too late without sanding.
 
+#![allow(clippy::print_stdout, reason = "what was measured, for the record")]
+
 #[path = "common/stands_free.rs"]
 mod stands_free;
 
@@ -685,4 +687,46 @@ fn a_job_planned_colder_than_its_paint_may_be_laid_is_pointed_out() {
     };
     // Once for the one product.
     assert_eq!([said("8"), said("10"), said("36")], [1, 0, 1]);
+}
+
+#[test]
+#[ignore = "measures time: run it with --release"]
+fn a_year_of_hours_is_read_and_planned_in_less_than_100_milliseconds() {
+    let mut table = "time,air,humidity,rain,wind\n".to_owned();
+    for hour in 0..365 * 24 {
+        let at = MONDAY.at(0, 0, 0, 0) + hour.hours();
+        let damp = if at.hour() < 9 || at.day() % 5 == 0 {
+            93
+        } else {
+            62
+        };
+        let rain = if at.day() % 6 == 3 && at.hour() == 11 {
+            0.6
+        } else {
+            0.0
+        };
+        table += &format!(
+            "{},{}.5,{damp},{rain},4\n",
+            at.strftime("%Y-%m-%d %H:%M"),
+            10 + at.hour() / 2
+        );
+    }
+    let job = work_out(read("", ""), &Sources::default()).expect("a job");
+    let takeoff = Takeoff::of(&job, &Figures::of(&job));
+    for from in [Bound::Start(MONDAY), Bound::Ready(date(2027, 12, 6))] {
+        let mut times: Vec<std::time::Duration> = (0..9)
+            .map(|_| {
+                let began = std::time::Instant::now();
+                let readings =
+                    spile::weather::read(table.as_bytes(), &spile::weather::Columns::default());
+                let record = readings.expect("a sound table").record;
+                let planned = Programme::of(&job, &takeoff, from, Some(&record)).expect("planned");
+                assert!(planned.weather.is_some());
+                began.elapsed()
+            })
+            .collect();
+        times.sort();
+        println!("{from:?}: {:?}, median of nine", times[4]);
+        assert!(times[4].as_millis() < 100);
+    }
 }
