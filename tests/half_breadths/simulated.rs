@@ -121,7 +121,7 @@ fn noise(step: f64) -> f64 {
     (step * step / 12.0 + 0.25).sqrt()
 }
 
-/// Shares of 500 decks with one bow.
+/// Shares of decks with one bow.
 struct Shares {
     named: f64,
     sized: f64,
@@ -172,7 +172,7 @@ fn on_every_bow(of: impl Fn(Bow) -> Shares + Sync) -> [Shares; 3] {
 /// slip beside the stem look much alike, so of bumps there some stay silent.
 #[test]
 fn a_bump_of_8_mm_is_named_at_its_station_on_any_bow_and_a_clean_table_is_left_alone() {
-    let found = on_every_bow(|bow| shares(bow, 2.0, 7, 500));
+    let found = on_every_bow(|bow| shares(bow, 2.0, 7, 200));
     for (bow, one) in BOWS.iter().zip(&found) {
         println!(
             "{bow:?} bow, rounded to 2 mm: named {:.3}, size within 3 mm {:.3}, clean tables left alone {:.3}",
@@ -227,7 +227,7 @@ fn on_seeds_that_nothing_was_tuned_on() {
 
 #[test]
 fn tables_rounded_to_an_eighth_of_an_inch_are_judged_too() {
-    let of_bows = on_every_bow(|bow| shares(bow, 25.4 / 8.0, 11, 150));
+    let of_bows = on_every_bow(|bow| shares(bow, 25.4 / 8.0, 11, 100));
     for (bow, found) in BOWS.iter().zip(of_bows) {
         println!(
             "{bow:?} bow, rounded to 1/8 in: named {:.3}, size within 3 mm {:.3}, clean tables left alone {:.3}",
