@@ -73,6 +73,7 @@ fn placement(name: &str, ring: Ring, margin: f64, in_place: bool) -> Placement {
         ring,
         margin: Length::mm(margin),
         in_place,
+        is_glazed: false,
         is_mirror_image: false,
         place: Place::default(),
     }

@@ -3,10 +3,12 @@
 
 mod materials;
 mod programme;
+mod underfoot;
 
 pub(super) use materials::PRODUCTS;
 use materials::{JOB, LABOUR, PRODUCT, PRODUCT_ABOUT, STEP, SUPPLIES};
 use programme::PROGRAMME;
+use underfoot::{FOOTHOLD, UNDERFOOT, WALK};
 
 use crate::units::Dimension;
 
@@ -267,6 +269,12 @@ pub(super) static LAYOUT: Entry = entry(
             Nothing,
             "When the work is done.",
         ),
+        key(
+            "underfoot",
+            Table(&UNDERFOOT),
+            Nothing,
+            "From which size on something underfoot is pointed out.",
+        ),
     ],
 );
 
@@ -511,6 +519,13 @@ static DECK: Entry = entry(
             Tables(&PAD),
             Nothing,
             "Where any pad is given, non-skid is laid only inside pads.",
+        ),
+        key("walk", Tables(&WALK), Nothing, "Lines that people walk."),
+        key(
+            "foothold",
+            Tables(&FOOTHOLD),
+            Nothing,
+            "Places where people step: ladder heads, gates, the foot of a companionway.",
         ),
     ],
 );
@@ -775,12 +790,20 @@ static OPENING: Entry = feature!(
     "[[deck.opening]]",
     "A hole in the deck.",
     Required,
-    [key(
-        "margin",
-        Length(NotNegative),
-        Nothing,
-        "Margin round it, instead of `deck.margin.opening`."
-    )]
+    [
+        key(
+            "margin",
+            Length(NotNegative),
+            Nothing,
+            "Margin round it, instead of `deck.margin.opening`."
+        ),
+        key(
+            "glazed",
+            Flag,
+            Yes(false),
+            "Whether its lid is glass or acrylic, for what is said of the deck underfoot.",
+        ),
+    ]
 );
 
 static FITTING: Entry = feature!(
