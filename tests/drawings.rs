@@ -135,6 +135,8 @@ fn deck(measured: Measured) -> DeckJob {
         smooth_names: Vec::new(),
         pads: Vec::new(),
         pad_names: Vec::new(),
+        walks: Vec::new(),
+        footholds: Vec::new(),
         blend: None,
         radius: Radii {
             round: Length::mm(ROUND),
@@ -166,6 +168,7 @@ fn job(title: &str, units: LengthUnit, decks: Vec<DeckJob>) -> Job {
             decks: Vec::new(),
             tape: Tape::default(),
             work: spile::layout::Work::default(),
+            underfoot: spile::layout::UnderfootSettings::default(),
         },
         materials: spile::takeoff::Materials::default(),
         decks,
@@ -347,10 +350,12 @@ fn drawn(job: &Job, request: &SheetRequest) -> Drawing {
 /// No text over another, none beyond the frame, on any sheet in any view.
 fn assert_texts_stand_free(name: &str, job: &Job) {
     for paper in Paper::ALL {
-        for view in View::ALL
-            .into_iter()
-            .chain([View::Survey, View::Fairness, View::Developed])
-        {
+        for view in View::ALL.into_iter().chain([
+            View::Survey,
+            View::Fairness,
+            View::Developed,
+            View::Underfoot,
+        ]) {
             let drawing = match draw(job, &request(paper, view)) {
                 Err(SheetFault::NoSurvey) if view == View::Survey => continue,
                 Err(SheetFault::FlatAlready { .. } | SheetFault::SeveralDecks { .. })

@@ -8,11 +8,12 @@ use std::fmt::Write as _;
 use std::path::Path;
 use std::process::Command;
 
+use spile::drawing::{Drawing, Fill, Layer, Mark, SheetRequest, View, draw};
 use spile::layout;
 use spile::pattern::{
     Finding, Footing, Limit, Pattern, What, furthest_from_grip, walkable, widest_smooth,
 };
-use spile::shape::{Point, Region, Segment};
+use spile::shape::{Point, Region, Ring, Segment};
 use spile::units::Length;
 use spile::{Job, work_out};
 
@@ -507,6 +508,100 @@ fn where_nothing_is_nearer_the_widest_smooth_place_is_twice_as_wide_as_grip_is_f
                 "{name}, {}",
                 deck.plan.id
             );
+        }
+    }
+}
+
+fn faults_of(text: &str) -> String {
+    let layout = layout::read(text).expect("it reads");
+    let faults = work_out(layout, &layout::Sources::default()).expect_err("it is at fault");
+    layout::render_faults("plain.toml", text, &faults)
+}
+
+#[test]
+fn walks_and_footholds_off_the_deck_are_shown_in_the_file() {
+    let said = faults_of(&plain(
+        "edge = 20",
+        "[[deck.walk]]\nname = \"ashore\"\npath = [[100, -300], [900, -500]]\n\
+         [[deck.foothold]]\nname = \"ladder head\"\nat = [3500, 600]",
+    ));
+    for words in [
+        "the walk \"ashore\" lies wholly outside the deck",
+        "plain.toml:7:",
+        "path = [[100, -300], [900, -500]]",
+        "the foothold \"ladder head\" lies off the deck",
+        "500 mm from the deck",
+        "plain.toml:10:",
+    ] {
+        assert!(said.contains(words), "{words}: {said}");
+    }
+}
+
+fn drawn(text: &str) -> Drawing {
+    let request = SheetRequest {
+        view: View::Underfoot,
+        ..SheetRequest::default()
+    };
+    draw(&job(text), &request).expect("it fits")
+}
+
+/// The tints of the drawing with their greys and areas on the deck, the undermost first.
+fn tints(drawing: &Drawing) -> Vec<(u8, f64)> {
+    let marks = drawing.marks.iter();
+    let paths = marks.filter_map(|mark| match mark {
+        Mark::Path(path) if path.layer == Layer::Grip => Some(path),
+        _ => None,
+    });
+    paths
+        .map(|path| {
+            let Fill::Grey(grey) = path.fill else {
+                unreachable!("it is a tint")
+            };
+            let rings = path.runs.iter().map(|run| Ring::new(run.segments.clone()));
+            let on_sheet: f64 = rings.map(|ring| ring.signed_area()).sum();
+            (grey, on_sheet * drawing.scale.divisor().powi(2))
+        })
+        .collect()
+}
+
+#[test]
+fn the_bands_of_the_picture_have_the_areas_of_discs() {
+    let disc = "[[deck.smooth]]\ncircle = { at = [1500, 600], radius = 210 }";
+    let found = tints(&drawn(&plain("edge = 0", disc)));
+    // Seven bands of 30 mm, each without the disc that is further off, and the field over them, in white.
+    let deck = 3000.0 * 1200.0;
+    let without = |radius: f64| deck - std::f64::consts::PI * radius * radius;
+    let radii = [0.0, 30.0, 60.0, 90.0, 120.0, 150.0, 180.0, 210.0];
+    assert_eq!(found.len(), radii.len());
+    for ((_, area), radius) in found.iter().zip(radii) {
+        assert!((area - without(radius)).abs() < 1.0, "{area} at {radius}");
+    }
+    assert!(found.is_sorted_by(|a, b| a.0 < b.0), "{found:?}");
+    assert_eq!(found.last().map(|last| last.0), Some(255));
+}
+
+#[test]
+fn the_picture_has_five_to_seven_bands_and_names_what_is_walked() {
+    for (name, job) in demos() {
+        for deck in &job.decks {
+            let request = SheetRequest {
+                view: View::Underfoot,
+                deck: Some(deck.plan.id.clone()),
+                ..SheetRequest::default()
+            };
+            let drawing = draw(&job, &request).expect("it fits");
+            let bands = tints(&drawing).len() - deck.pattern.fields.len();
+            assert!((5..=7).contains(&bands), "{name}: {bands} bands");
+            assert_eq!(drawing.unplaced, [""; 0], "{name}");
+            let texts: Vec<&str> = drawing.texts().map(|text| text.content.as_str()).collect();
+            let is_there = |name: &str| texts.iter().any(|text| text.contains(name));
+            for walk in &deck.plan.walks {
+                assert!(is_there(&walk.name), "{name}: {}", walk.name);
+            }
+            for foothold in &deck.plan.footholds {
+                assert!(is_there(&foothold.name), "{name}: {}", foothold.name);
+            }
+            assert!(texts.iter().any(|text| text.starts_with('Ø')), "{name}");
         }
     }
 }

@@ -31,6 +31,7 @@ mod view_fairness;
 mod view_masking;
 mod view_pattern;
 mod view_survey;
+mod view_underfoot;
 
 pub use cost_bars::cost_bars;
 pub use cutting::{
