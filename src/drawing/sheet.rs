@@ -15,7 +15,6 @@ use super::text;
 use super::title_block::{self, TitleBlock};
 use super::{view_fairness, view_masking, view_pattern, view_survey, view_underfoot};
 use crate::figures::survey::SurveyFigures;
-use crate::pattern::Footing;
 use crate::shape::{BoundingBox, Point};
 use crate::units::LengthUnit;
 use crate::{DeckJob, Job, NoSuchDeck};
@@ -210,9 +209,8 @@ pub fn draw(job: &Job, request: &SheetRequest) -> Result<Drawing, SheetFault> {
             drawn(&flat.job, &decks, request, Subject::Flat(&flat))
         }
         View::Underfoot => {
-            let footings: Vec<Footing> =
-                decks.iter().map(|deck| deck.footing(&job.layout)).collect();
-            drawn(job, &decks, request, Subject::Underfoot(&footings))
+            let shown = view_underfoot::Shown::of(job, &decks);
+            drawn(job, &decks, request, Subject::Underfoot(&shown))
         }
         View::Fairness => drawn(job, &decks, request, Subject::Fairness),
         View::Pattern => drawn(job, &decks, request, Subject::Pattern),
@@ -229,7 +227,7 @@ enum Subject<'a> {
     Fairness,
     Survey(&'a SurveyFigures),
     /// What a foot meets, deck by deck.
-    Underfoot(&'a [Footing]),
+    Underfoot(&'a view_underfoot::Shown),
 }
 
 impl<'a> Subject<'a> {
@@ -291,7 +289,7 @@ fn drawn(
     };
     let picture = match subject {
         Subject::Survey(survey) => view_survey::draw(&scene, &dimensions, survey),
-        Subject::Underfoot(footings) => view_underfoot::draw(&scene, &dimensions, footings),
+        Subject::Underfoot(shown) => view_underfoot::draw(&scene, &dimensions, shown),
         Subject::Fairness => view_fairness::draw(&scene, &dimensions),
         Subject::Masking => view_masking::draw(&scene, &dimensions, request.view),
         Subject::Pattern | Subject::Flat(_) => view_pattern::draw(&scene, &dimensions),
@@ -390,9 +388,9 @@ impl Content {
                 view_survey::legend(decks, &Style::of(request.paper), survey),
                 view_survey::notes(survey),
             ),
-            Subject::Underfoot(footings) => (
-                view_underfoot::legend(decks, footings, units),
-                view_underfoot::notes(decks, footings, units),
+            Subject::Underfoot(shown) => (
+                view_underfoot::legend(decks, shown, units),
+                view_underfoot::notes(decks, shown, units),
             ),
             Subject::Fairness => (
                 view_fairness::legend(decks, units),

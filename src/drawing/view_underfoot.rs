@@ -15,10 +15,10 @@ use super::scene::{Dimensions, Scene, every};
 use super::sheet::Picture;
 use super::text;
 use super::view_pattern;
-use crate::DeckJob;
 use crate::pattern::{Footing, walkable};
 use crate::shape::{Furthest, Point, Region, Ring};
 use crate::units::{Length, LengthUnit};
+use crate::{DeckJob, Job};
 
 /// Bands at most. The steps below are no more than half as much again from one to the next, so there are five at least.
 const MOST_BANDS: u32 = 7;
@@ -37,6 +37,21 @@ const STEPS_IN_INCHES: [f64; 15] = [
 /// Greys of the nearest band and of the furthest. Texts are read over both, and each is told from its neighbours in print.
 const PALE: u8 = 0xf0;
 const DARK: u8 = 0x80;
+
+/// What the view shows beside the decks themselves.
+pub(super) struct Shown {
+    footings: Vec<Footing>,
+    shades: Shades,
+}
+
+impl Shown {
+    /// What a foot meets on some decks, and the bands that suit them.
+    pub(super) fn of(job: &Job, decks: &[&DeckJob]) -> Self {
+        let footings: Vec<Footing> = decks.iter().map(|deck| deck.footing(&job.layout)).collect();
+        let shades = Shades::of(decks, &footings, job.layout.units);
+        Self { footings, shades }
+    }
+}
 
 /// The bands of a sheet: the same for all decks on it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -112,13 +127,12 @@ fn remote(decks: &[&DeckJob], step: f64) -> f64 {
 }
 
 /// Draws the view.
-pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions, footings: &[Footing]) -> Picture {
+pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions, shown: &Shown) -> Picture {
     let style = &scene.style;
     let fields = view_pattern::field_regions(scene);
-    let shades = Shades::of(scene.decks, footings, scene.units);
     let mut all = Canvas::default();
     for deck in scene.decks {
-        shade(&mut all, scene, deck, shades);
+        shade(&mut all, scene, deck, shown.shades);
     }
     let mut lines = Canvas::default();
     for field in &fields {
@@ -129,7 +143,7 @@ pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions, footings: &[Footi
     scene.frame_of_reference(&mut lines, dimensions);
     let mut marked = Canvas::default();
     let mut labels = Vec::new();
-    for (deck, footing) in scene.decks.iter().zip(footings) {
+    for (deck, footing) in scene.decks.iter().zip(&shown.footings) {
         labels.extend(furthest_label(scene, deck, footing));
         labels.extend(widest(&mut marked, scene, deck, footing));
         labels.extend(walked(&mut marked, scene, deck));
@@ -322,8 +336,8 @@ impl<'a> Named<'a> {
 }
 
 /// What the legend explains.
-pub(super) fn legend(decks: &[&DeckJob], footings: &[Footing], units: LengthUnit) -> Vec<Row> {
-    let shades = Shades::of(decks, footings, units);
+pub(super) fn legend(decks: &[&DeckJob], shown: &Shown, units: LengthUnit) -> Vec<Row> {
+    let shades = shown.shades;
     let mut rows = vec![Row::Heading("Distance to the nearest non-skid".to_owned())];
     let mut add = |swatch, meaning: &str| rows.push(Row::Swatch(swatch, meaning.to_owned()));
     add(Swatch::NonSkid, "non-skid, with its plan area");
@@ -349,13 +363,13 @@ pub(super) fn legend(decks: &[&DeckJob], footings: &[Footing], units: LengthUnit
 }
 
 /// The widths, and what they are worth.
-pub(super) fn notes(decks: &[&DeckJob], footings: &[Footing], units: LengthUnit) -> Vec<Row> {
+pub(super) fn notes(decks: &[&DeckJob], shown: &Shown, units: LengthUnit) -> Vec<Row> {
     let mut table = vec![
         ["Deck", "grip is furthest", "widest smooth"]
             .map(str::to_owned)
             .to_vec(),
     ];
-    for (deck, footing) in decks.iter().zip(footings) {
+    for (deck, footing) in decks.iter().zip(&shown.footings) {
         let show = |length: Option<Length>| {
             length.map_or_else(
                 || "-".to_owned(),

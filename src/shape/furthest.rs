@@ -166,11 +166,13 @@ impl<'a> Cell<'a> {
         if let Some(far) = search.target.boundary.nearest_point(across) {
             let from_both = near.towards(far, 0.5).distance(middle) + reach;
             bound = bound.min(from_both.hypot(near.distance(far) / 2.0));
-            // Nothing that a place of this cell could be as near to lies outside this circle about `across`, but on the
-            // side where it comes nearer by moving away from there.
-            let nearest_off = off + 2.0 * reach;
-            let side = 2.0f64.mul_add(off * reach, off * off);
-            if off > 0.0 && far.distance(across) > nearest_off.mul_add(nearest_off, side).sqrt() {
+            // A place p of this cell that is further off than all around it has a nearest point x of the target for which
+            // (x - p) looks away from `near`, and x lies no further from the middle than `off` + 2 `reach`. Of such points
+            // none is further from `across` than this.
+            let most = 2.0f64.mul_add(reach, off);
+            let aside = 2.0f64.mul_add(off * reach, off * off);
+            let furthest_across = most.mul_add(most, aside).sqrt();
+            if off > 0.0 && far.distance(across) > furthest_across {
                 return;
             }
         }
