@@ -356,6 +356,11 @@ fn assert_texts_stand_free(name: &str, job: &Job) {
             View::Developed,
             View::Underfoot,
         ]) {
+            // Its bands take a while to work out: on the smallest, the usual and the largest sheet.
+            let is_tried = [Paper::A4, Paper::A3, Paper::Tabloid, Paper::A0].contains(&paper);
+            if view == View::Underfoot && !is_tried {
+                continue;
+            }
             let drawing = match draw(job, &request(paper, view)) {
                 Err(SheetFault::NoSurvey) if view == View::Survey => continue,
                 Err(SheetFault::FlatAlready { .. } | SheetFault::SeveralDecks { .. })

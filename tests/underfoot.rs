@@ -527,11 +527,11 @@ fn walks_and_footholds_off_the_deck_are_shown_in_the_file() {
     ));
     for words in [
         "the walk \"ashore\" lies wholly outside the deck",
-        "plain.toml:7:",
+        "plain.toml:8:",
         "path = [[100, -300], [900, -500]]",
         "the foothold \"ladder head\" lies off the deck",
         "500 mm from the deck",
-        "plain.toml:10:",
+        "plain.toml:11:",
     ] {
         assert!(said.contains(words), "{words}: {said}");
     }
