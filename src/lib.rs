@@ -37,7 +37,7 @@ use std::fmt;
 use layout::{Fault, Layout, Measured, Sources};
 use masking::{Masking, RollPlan};
 use outline::{DeckPlan, Fixed, Warning};
-use pattern::Pattern;
+use pattern::{Footing, Pattern};
 use surface::Surface;
 use takeoff::Materials;
 use weather::Record;
@@ -116,6 +116,15 @@ pub struct DeckJob {
     pub pattern: Pattern,
     /// Its two masking passes.
     pub masking: Masking,
+}
+
+impl DeckJob {
+    /// What a foot meets on it.
+    #[must_use]
+    pub fn footing(&self, layout: &Layout) -> Footing {
+        let surface = self.surface.as_ref();
+        Footing::of(&self.plan, &self.pattern, surface, &layout.underfoot)
+    }
 }
 
 /// Works a layout out: its survey and drawings, every deck's rings, its pattern, its masking. `sources` are the files

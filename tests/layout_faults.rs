@@ -320,6 +320,7 @@ field = { least_width = 12, least_area = 0.02 }
 name = "hatch"
 rectangle = { at = [1, -2], size = [6, 4], radius = 2, turned = -30 }
 margin = 5.5
+glazed = true
 [[deck.fitting]]
 name = "cleat"
 circle = { at = [9, 7], diameter = 12 }
@@ -338,6 +339,20 @@ across_at = [12, "240 mm"]
 along_at = [0, -3]
 path = [[1, 0], [9, 5]]
 both_sides = true
+[[deck.walk]]
+name = "to the hatch"
+path = [[0, 3], ["20 mm", 0]]
+both_sides = true
+[[deck.foothold]]
+name = "ladder head"
+at = [90, "30 cm"]
+both_sides = true
+[underfoot]
+widest_smooth = 6
+least_field = 0.05
+stops_short = "120 mm"
+glazed = 45
+waterway = 0
 [tape]
 line = { width = 1.9, roll = "33 m", lap = 0, least_radius = 3 }
 edge = { lap = 4 }

@@ -54,6 +54,8 @@ fn deck(outline: Outline) -> Deck {
         smooth: Vec::new(),
         pads: Vec::new(),
         strips: Vec::new(),
+        walks: Vec::new(),
+        footholds: Vec::new(),
     }
 }
 

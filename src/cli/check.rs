@@ -1,4 +1,4 @@
-//! `spile check`: reads layouts and judges them, writes nothing.
+//! `spile check`: reads layouts and judges them, says what a foot meets on their decks, writes nothing.
 
 use std::path::PathBuf;
 
@@ -7,7 +7,7 @@ use clap::Args;
 use super::console::Console;
 use super::{Status, Stop, read};
 
-/// Reads layouts and says what is wrong with them, or that nothing is
+/// Reads layouts and says what is wrong with them, or that nothing is, and what a foot meets on their decks
 #[derive(Args)]
 #[command(after_help = "Example: spile check layouts/guillemot.toml")]
 pub(super) struct Check {
@@ -28,6 +28,11 @@ impl Check {
                         1 => ", 1 warning".to_owned(),
                         many => format!(", {many} warnings"),
                     };
+                    for deck in &worked.job.decks {
+                        for note in deck.footing(&worked.job.layout).notes() {
+                            console.note(&format!("{}: {note}", path.display()));
+                        }
+                    }
                     console.output(format!("{}: no fault found{warnings}\n", path.display()))?;
                 }
                 Err(stop) => {

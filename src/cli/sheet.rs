@@ -27,7 +27,8 @@ pub(super) struct Sheet {
     /// 1:10, 1:20, ...; the largest standard scale that fits where none is given
     #[arg(long, value_parser = scale)]
     scale: Option<Scale>,
-    /// The finished pattern, where tape and film lie in one of the passes, the survey, or the deck laid flat
+    /// The finished pattern, where tape and film lie in one of the passes, the survey, the deck laid flat, or how far
+    /// grip is
     #[arg(long, value_enum, default_value = "pattern")]
     view: View,
     /// Only the deck with this id
@@ -111,6 +112,8 @@ enum View {
     Survey,
     /// The pattern of one deck with camber or sheer, laid flat.
     Developed,
+    /// How far from everywhere on the deck the nearest non-skid is.
+    Underfoot,
 }
 
 impl View {
@@ -122,6 +125,7 @@ impl View {
             Self::Fairness => drawing::View::Fairness,
             Self::Survey => drawing::View::Survey,
             Self::Developed => drawing::View::Developed,
+            Self::Underfoot => drawing::View::Underfoot,
         }
     }
 }

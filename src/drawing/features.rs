@@ -456,6 +456,7 @@ mod tests {
             ring: Ring::circle(Point::ORIGIN, 50.0),
             margin: Length::ZERO,
             in_place: true,
+            is_glazed: false,
             is_mirror_image: false,
             place: Place::default(),
         };

@@ -96,6 +96,10 @@ pub enum Layer {
     Ties,
     /// Points of a survey, how precisely they are known, how far their ties are off.
     Points,
+    /// How far grip is, as tints.
+    Grip,
+    /// Lines that people walk and places where they step.
+    Walks,
     /// Names and their leaders.
     Labels,
     /// Frame, title block, legend and notes.
@@ -120,6 +124,8 @@ impl Layer {
             Self::Dimensions => "dimensions",
             Self::Ties => "ties",
             Self::Points => "points",
+            Self::Grip => "grip",
+            Self::Walks => "walks",
             Self::Labels => "labels",
             Self::Sheet => "sheet",
         }

@@ -33,6 +33,7 @@ mod view_fairness;
 mod view_masking;
 mod view_pattern;
 mod view_survey;
+mod view_underfoot;
 mod weather_strip;
 
 pub use check_pages::check_pages;

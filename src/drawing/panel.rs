@@ -60,6 +60,9 @@ pub(super) enum Swatch {
     Residual,
     Tie,
     WrongTie,
+    /// A flat grey.
+    Tint(u8),
+    Walk,
 }
 
 /// Draws `rows` from `top` down; returns where they end.
@@ -267,6 +270,15 @@ fn draw_swatch(canvas: &mut Canvas, style: &Style, swatch: Swatch, bounds: Bound
                     dash: Dash::Dashed,
                 }
             };
+            canvas.line(layer, pen, &ends);
+        }
+        Swatch::Tint(grey) => canvas.rectangle(layer, thin, Fill::Grey(grey), bounds),
+        Swatch::Walk => {
+            let pen = Pen {
+                width: style.thick,
+                dash: Dash::Dashed,
+            };
+            let ends = [Point::new(left, middle.y), Point::new(right, middle.y)];
             canvas.line(layer, pen, &ends);
         }
         Swatch::EdgeTape => canvas.rectangle(layer, thin, Fill::Grey(EDGE_TAPE_GREY), bounds),

@@ -280,6 +280,7 @@ impl Scene<'_> {
                         ring: ring.clone(),
                         margin: Length::ZERO,
                         in_place: true,
+                        is_glazed: false,
                         is_mirror_image: false,
                         place: Place::default(),
                     })

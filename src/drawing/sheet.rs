@@ -13,7 +13,7 @@ use super::scene::{self, Bands, Dimensions, Scene};
 use super::signs;
 use super::text;
 use super::title_block::{self, TitleBlock};
-use super::{view_fairness, view_masking, view_pattern, view_survey};
+use super::{view_fairness, view_masking, view_pattern, view_survey, view_underfoot};
 use crate::figures::survey::SurveyFigures;
 use crate::shape::{BoundingBox, Point};
 use crate::units::LengthUnit;
@@ -56,6 +56,8 @@ pub enum View {
     Fairness,
     /// Fields, border and dimensions of one deck that has camber or sheer, laid flat.
     Developed,
+    /// How far from everywhere on the deck the nearest non-skid is.
+    Underfoot,
 }
 
 impl View {
@@ -72,6 +74,7 @@ impl View {
             Self::Fairness => "fairness",
             Self::Survey => "survey",
             Self::Developed => "developed",
+            Self::Underfoot => "underfoot",
         }
     }
 
@@ -83,6 +86,7 @@ impl View {
             Self::Fairness => "Fairness of the half-breadths",
             Self::Survey => "Survey: points, ties, marks",
             Self::Developed => "Pattern on the deck laid flat",
+            Self::Underfoot => "Underfoot: distance to the nearest grip",
         }
     }
 }
@@ -204,6 +208,10 @@ pub fn draw(job: &Job, request: &SheetRequest) -> Result<Drawing, SheetFault> {
             let decks: Vec<&DeckJob> = flat.job.decks.iter().collect();
             drawn(&flat.job, &decks, request, Subject::Flat(&flat))
         }
+        View::Underfoot => {
+            let shown = view_underfoot::Shown::of(job, &decks);
+            drawn(job, &decks, request, Subject::Underfoot(&shown))
+        }
         View::Fairness => drawn(job, &decks, request, Subject::Fairness),
         View::Pattern => drawn(job, &decks, request, Subject::Pattern),
         View::First | View::Reversed => drawn(job, &decks, request, Subject::Masking),
@@ -218,13 +226,19 @@ enum Subject<'a> {
     Masking,
     Fairness,
     Survey(&'a SurveyFigures),
+    /// What a foot meets, deck by deck.
+    Underfoot(&'a view_underfoot::Shown),
 }
 
 impl<'a> Subject<'a> {
     const fn flat(self) -> Option<&'a LaidFlat> {
         match self {
             Self::Flat(flat) => Some(flat),
-            Self::Pattern | Self::Masking | Self::Fairness | Self::Survey(_) => None,
+            Self::Pattern
+            | Self::Masking
+            | Self::Fairness
+            | Self::Survey(_)
+            | Self::Underfoot(_) => None,
         }
     }
 }
@@ -275,6 +289,7 @@ fn drawn(
     };
     let picture = match subject {
         Subject::Survey(survey) => view_survey::draw(&scene, &dimensions, survey),
+        Subject::Underfoot(shown) => view_underfoot::draw(&scene, &dimensions, shown),
         Subject::Fairness => view_fairness::draw(&scene, &dimensions),
         Subject::Masking => view_masking::draw(&scene, &dimensions, request.view),
         Subject::Pattern | Subject::Flat(_) => view_pattern::draw(&scene, &dimensions),
@@ -372,6 +387,10 @@ impl Content {
             Subject::Survey(survey) => (
                 view_survey::legend(decks, &Style::of(request.paper), survey),
                 view_survey::notes(survey),
+            ),
+            Subject::Underfoot(shown) => (
+                view_underfoot::legend(decks, shown, units),
+                view_underfoot::notes(decks, shown, units),
             ),
             Subject::Fairness => (
                 view_fairness::legend(decks, units),

@@ -3,11 +3,13 @@
 
 mod materials;
 mod programme;
+mod underfoot;
 mod weather;
 
 pub(super) use materials::PRODUCTS;
 use materials::{JOB, LABOUR, PRODUCT, PRODUCT_ABOUT, STEP, SUPPLIES};
 use programme::PROGRAMME;
+use underfoot::{FOOTHOLD, UNDERFOOT, WALK};
 use weather::WEATHER;
 
 use crate::units::Dimension;
@@ -275,6 +277,12 @@ pub(super) static LAYOUT: Entry = entry(
             Nothing,
             "The weather of the job: an hourly table, or averages of months.",
         ),
+        key(
+            "underfoot",
+            Table(&UNDERFOOT),
+            Nothing,
+            "From which size on something underfoot is pointed out.",
+        ),
     ],
 );
 
@@ -519,6 +527,13 @@ static DECK: Entry = entry(
             Tables(&PAD),
             Nothing,
             "Where any pad is given, non-skid is laid only inside pads.",
+        ),
+        key("walk", Tables(&WALK), Nothing, "Lines that people walk."),
+        key(
+            "foothold",
+            Tables(&FOOTHOLD),
+            Nothing,
+            "Places where people step: ladder heads, gates, the foot of a companionway.",
         ),
     ],
 );
@@ -783,12 +798,20 @@ static OPENING: Entry = feature!(
     "[[deck.opening]]",
     "A hole in the deck.",
     Required,
-    [key(
-        "margin",
-        Length(NotNegative),
-        Nothing,
-        "Margin round it, instead of `deck.margin.opening`."
-    )]
+    [
+        key(
+            "margin",
+            Length(NotNegative),
+            Nothing,
+            "Margin round it, instead of `deck.margin.opening`."
+        ),
+        key(
+            "glazed",
+            Flag,
+            Yes(false),
+            "Whether its lid is glass or acrylic, for what is said of the deck underfoot.",
+        ),
+    ]
 );
 
 static FITTING: Entry = feature!(

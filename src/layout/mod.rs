@@ -15,6 +15,7 @@ mod settle;
 mod sources;
 mod starter;
 mod table;
+mod underfoot;
 mod values;
 mod work;
 
@@ -28,4 +29,5 @@ pub use settle::{Settled, SettledKind, SettledPoint, SettledShape, SettledTable,
 pub use sources::Sources;
 pub use starter::starter;
 pub use table::nearest as nearest_word;
+pub use underfoot::*;
 pub use work::*;

@@ -1,8 +1,7 @@
 //! What a layout file says, once read: every length a [`Length`], every default filled in, and the
 //! places that later stages need to point at. Nothing is computed here.
 
-use super::WeatherSource;
-use super::{Place, Placed, Work};
+use super::{Foothold, Place, Placed, UnderfootSettings, Walk, WeatherSource, Work};
 use crate::shape::Point;
 use crate::units::{Length, LengthUnit};
 
@@ -38,6 +37,8 @@ pub struct Layout {
     pub tape: Tape,
     /// Products, steps, people, money.
     pub work: Work,
+    /// From which size on something underfoot is pointed out.
+    pub underfoot: UnderfootSettings,
 }
 
 impl Layout {
@@ -102,6 +103,10 @@ pub struct Deck {
     pub pads: Vec<Feature<()>>,
     /// Smooth bands that break the non-skid.
     pub strips: Vec<Strip>,
+    /// Lines that people walk.
+    pub walks: Vec<Walk>,
+    /// Places where they step.
+    pub footholds: Vec<Foothold>,
 }
 
 /// How a deck's round athwartships was given: one curve for the whole deck.
@@ -518,6 +523,8 @@ pub struct Feature<K> {
 pub struct Opening {
     /// Its own margin.
     pub margin: Option<Length>,
+    /// Whether its lid is glass or acrylic.
+    pub glazed: bool,
 }
 
 /// What a fitting has beside its shape.

@@ -9,6 +9,7 @@ mod steps;
 mod surface;
 mod survey;
 mod syntax;
+mod underfoot;
 mod weather;
 mod work;
 
@@ -77,6 +78,7 @@ fn layout<'t>(reading: &mut Reading<'t>, root: &'t DeTable<'t>) -> Option<Layout
     let mut work = work::work(reading, &table);
     let (tape, roll_prices) = tape(reading, &table);
     work.roll_prices = roll_prices;
+    let underfoot = underfoot::settings(reading, &table);
     let survey = survey::survey(reading, &table);
     let drawings = drawing::drawings(reading, &table);
     let tables = reading.tables(&table, "deck");
@@ -97,6 +99,7 @@ fn layout<'t>(reading: &mut Reading<'t>, root: &'t DeTable<'t>) -> Option<Layout
         decks,
         tape: tape?,
         work,
+        underfoot,
     })
 }
 

@@ -7,6 +7,7 @@ mod drawn;
 pub mod fairness;
 mod findings;
 mod fixed;
+mod footing;
 mod half_breadths;
 pub mod measuring;
 mod points;
@@ -58,6 +59,10 @@ pub struct DeckPlan {
     pub pad_names: Vec<String>,
     /// Strips as regions, each with its width.
     pub strips: Vec<StripShape>,
+    /// Lines that people walk, mirror images after their originals.
+    pub walks: Vec<WalkLine>,
+    /// Places where they step, likewise.
+    pub footholds: Vec<FootholdAt>,
     /// Length over which the margin changes where edges run on into each other.
     pub blend: Option<Length>,
     /// Corner radii of fields.
@@ -104,10 +109,30 @@ pub struct Placement {
     pub margin: Length,
     /// False for a fitting lifted for the job.
     pub in_place: bool,
+    /// True for an opening with a lid of glass or acrylic.
+    pub is_glazed: bool,
     /// True for the mirror image that `both_sides` made.
     pub is_mirror_image: bool,
     /// The entry it came from.
     pub place: Place,
+}
+
+/// A line that people walk.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WalkLine {
+    /// What people call it.
+    pub name: String,
+    /// Its points; it may run beyond the deck.
+    pub points: Vec<Point>,
+}
+
+/// A place where people step.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FootholdAt {
+    /// What people call it.
+    pub name: String,
+    /// Where it is, on the deck or just beside it.
+    pub at: Point,
 }
 
 /// One smooth band.

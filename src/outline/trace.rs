@@ -3,8 +3,8 @@
 use super::findings::Findings;
 use super::standing::{Ground, Standing, is_its_own_image, standing};
 use super::{
-    DeckPlan, EdgeRing, Fairness, Fixed, Placement, Traced, drawn, half_breadths, points, shapes,
-    strips,
+    DeckPlan, EdgeRing, Fairness, Fixed, Placement, Traced, drawn, footing, half_breadths, points,
+    shapes, strips,
 };
 use crate::layout::{Deck, Fault, Feature, Outline};
 use crate::shape::Ring;
@@ -25,7 +25,12 @@ pub fn trace(deck: &Deck, fixed: &Fixed) -> Traced {
         .iter()
         .flat_map(|opening| {
             let margin = opening.kind.margin.unwrap_or(deck.margin.opening);
-            place_all.placements(opening, Kind::Opening, margin, true)
+            let glazed = opening.kind.glazed;
+            let mut placed = place_all.placements(opening, Kind::Opening, margin, true);
+            for one in &mut placed {
+                one.is_glazed = glazed;
+            }
+            placed
         })
         .collect();
     let fittings: Vec<Placement> = deck
@@ -46,6 +51,13 @@ pub fn trace(deck: &Deck, fixed: &Fixed) -> Traced {
             .collect(),
         None => Vec::new(),
     };
+    let findings = &mut place_all.findings;
+    let (walks, footholds) = ground.as_ref().map_or_else(Default::default, |ground| {
+        (
+            footing::walks(&deck.walks, ground, findings),
+            footing::footholds(&deck.footholds, ground, findings),
+        )
+    });
     let Findings {
         faults, warnings, ..
     } = std::mem::replace(&mut place_all.findings, Findings::of("", deck.units, fixed));
@@ -63,6 +75,8 @@ pub fn trace(deck: &Deck, fixed: &Fixed) -> Traced {
                 pads,
                 pad_names,
                 strips,
+                walks,
+                footholds,
                 blend: deck.margin.blend,
                 radius: deck.radius,
                 least_width: deck.field.width,
@@ -182,6 +196,7 @@ impl PlaceAll<'_, '_> {
                 ring: standing.ring,
                 margin,
                 in_place,
+                is_glazed: false,
                 is_mirror_image: standing.is_image,
                 place: feature.place,
             })

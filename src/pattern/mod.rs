@@ -10,7 +10,9 @@ mod knife_edge;
 mod remarks;
 mod underfoot;
 
-pub use underfoot::{SmoothPatch, widest_smooth};
+pub use underfoot::{
+    Finding, Footing, Limit, SmoothPatch, What, furthest_from_grip, walkable, widest_smooth,
+};
 
 use crate::concurrent::both;
 use crate::outline::{DeckPlan, Warning};

@@ -47,6 +47,8 @@
 //! | ask many questions of one boundary | [`Region::boundary`], which gives a [`Boundary`] |
 //! | find the narrowest place between two shapes | [`Region::nearest_boundary`], [`Segment::nearest`] |
 //! | find the largest disc that fits | [`Region::widest_disc`] |
+//! | find the place furthest from another shape | [`Region::furthest_from`], [`furthest_along`] a line |
+//! | cut a path where it leaves a region | [`path_parts`] |
 //! | find where two segments meet | [`Segment::crossings`]; with touches and common stretches, [`meetings`] |
 //! | check that a ring does not cross itself | [`Ring::self_crossing`] |
 //! | take what of a line lies in a box; find the cells of a grid it passes | [`Segment::parts_in`], [`chain_parts_in`], [`Segment::cells`] |
@@ -86,6 +88,7 @@
 
 mod alike;
 mod arcs_along;
+mod best_first;
 mod bezier;
 mod biarc;
 mod boundary;
@@ -98,12 +101,14 @@ mod curve;
 mod distance;
 mod engine;
 mod fit;
+mod furthest;
 mod graph;
 mod inside;
 mod offset;
 mod osculating;
 mod overlay;
 mod parts;
+mod path;
 mod plane;
 mod point;
 mod recover;
@@ -129,8 +134,10 @@ pub use corner::{LEAST_TURN, Rounding, round_corner, turn_between};
 pub use crossing::{Crossing, Meeting, TOUCH, lies_on, meetings};
 pub use distance::Nearest;
 pub use fit::{FittedRun, fit_chain, fit_ring};
+pub use furthest::{Furthest, furthest_along};
 pub use graph::Graph;
 pub use offset::{bands_along, dilated_cover};
+pub use path::{PathPart, path_parts};
 pub use point::Point;
 pub use region::Region;
 pub use ring::Ring;

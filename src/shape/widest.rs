@@ -1,16 +1,9 @@
 //! The largest disc that fits into a region. Comes in: a region and how near the answer has to be. Goes out: a disc in
-//! it that no other outdoes by more than that.
-//!
-//! Branch and bound over square cells, the most promising first (A. H. Land and A. G. Doig, "An automatic method of
-//! solving discrete programming problems", Econometrica 28, 1960, from memory). A cell is bounded in two ways: nothing in
-//! it is further from the boundary than its middle by more than its half diagonal; and nothing in it is further from the
-//! *nearer* of two points of the boundary than the root mean square of its distances from both, which along a band of
-//! even width, where the first bound never closes, closes with the square of the cell's size.
+//! it that no other outdoes by more than that: its centre is the place furthest from everything outside
+//! ([`furthest`](super::furthest)).
 
-use std::cmp::Ordering;
-use std::collections::BinaryHeap;
-
-use super::{Boundary, Point, Region};
+use super::best_first::{Search, Target};
+use super::{Point, Region, furthest};
 use crate::units::Length;
 
 /// A disc.
@@ -20,37 +13,6 @@ pub struct Disc {
     pub centre: Point,
     /// Its radius.
     pub radius: Length,
-}
-
-/// A square cell and the largest radius that a disc about one of its points can have.
-struct Cell {
-    middle: Point,
-    half: f64,
-    bound: f64,
-}
-
-impl PartialEq for Cell {
-    fn eq(&self, other: &Self) -> bool {
-        self.cmp(other) == Ordering::Equal
-    }
-}
-
-impl Eq for Cell {}
-
-impl PartialOrd for Cell {
-    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
-        Some(self.cmp(other))
-    }
-}
-
-impl Ord for Cell {
-    fn cmp(&self, other: &Self) -> Ordering {
-        // Where two promise the same, always the same one first.
-        let key = |cell: &Self| [cell.bound, cell.half, -cell.middle.x, -cell.middle.y];
-        let (mine, theirs) = (key(self), key(other));
-        let each = mine.iter().zip(&theirs).map(|(a, b)| a.total_cmp(b));
-        each.fold(Ordering::Equal, Ordering::then)
-    }
 }
 
 impl Region {
@@ -69,92 +31,15 @@ impl Region {
     #[must_use]
     pub fn widest_disc(&self, precision: Length) -> Option<Disc> {
         let boundary = self.boundary();
-        let bounds = self.bounding_box();
-        let side = bounds.width().min(bounds.height());
-        if self.rings().is_empty() || side <= 0.0 {
-            return None;
-        }
-        // No finer than the grid that decides topology.
-        let precision = precision.to_mm().max(1e-6);
-        let half = side / 2.0;
-        let mut search = Search {
+        let outside = Target {
             boundary: &boundary,
-            best: None,
-            precision,
-            cells: BinaryHeap::new(),
+            is_outside: true,
         };
-        let mut y = bounds.least.y + half;
-        while y - half < bounds.greatest.y {
-            let mut x = bounds.least.x + half;
-            while x - half < bounds.greatest.x {
-                search.look_at(Point::new(x, y), half);
-                x += side;
-            }
-            y += side;
-        }
-        search.run()
-    }
-}
-
-struct Search<'a> {
-    boundary: &'a Boundary<'a>,
-    best: Option<Disc>,
-    precision: f64,
-    cells: BinaryHeap<Cell>,
-}
-
-impl Search<'_> {
-    fn known(&self) -> f64 {
-        self.best.map_or(0.0, |disc| disc.radius.to_mm())
-    }
-
-    /// Measures a cell at its middle, and keeps it where it may hold more than is known.
-    fn look_at(&mut self, middle: Point, half: f64) {
-        let Some(near) = self.boundary.nearest_point(middle) else {
-            return;
-        };
-        let distance = middle.distance(near);
-        let is_inside = self.boundary.contains(middle);
-        if is_inside && distance > self.known() {
-            self.best = Some(Disc {
-                centre: middle,
-                radius: Length::mm(distance),
-            });
-        }
-        let reach = half * std::f64::consts::SQRT_2;
-        let mut bound = if is_inside {
-            distance + reach
-        } else {
-            reach - distance
-        };
-        if bound > self.known() + self.precision {
-            // The boundary across from the nearest point.
-            let across = middle + (middle - near);
-            if let Some(far) = self.boundary.nearest_point(across) {
-                let off = near.towards(far, 0.5).distance(middle) + reach;
-                bound = bound.min(off.hypot(near.distance(far) / 2.0));
-            }
-        }
-        if bound > self.known() + self.precision {
-            self.cells.push(Cell {
-                middle,
-                half,
-                bound,
-            });
-        }
-    }
-
-    fn run(mut self) -> Option<Disc> {
-        while let Some(cell) = self.cells.pop() {
-            if cell.bound <= self.known() + self.precision {
-                break;
-            }
-            let half = cell.half / 2.0;
-            for (x, y) in [(-half, -half), (half, -half), (-half, half), (half, half)] {
-                self.look_at(cell.middle + Point::new(x, y), half);
-            }
-        }
-        self.best
+        let search = Search::new(outside, furthest::precision_of(precision), None);
+        furthest::in_cells(search, self, None).map(|sight| Disc {
+            centre: sight.at,
+            radius: Length::mm(sight.off),
+        })
     }
 }
 

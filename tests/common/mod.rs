@@ -42,6 +42,8 @@ pub(crate) fn bare_deck(ring: Ring, margin: f64) -> DeckPlan {
         pads: Vec::new(),
         pad_names: Vec::new(),
         strips: Vec::new(),
+        walks: Vec::new(),
+        footholds: Vec::new(),
         blend: None,
         radius: Radii::default(),
         least_width: Length::ZERO,
@@ -56,6 +58,7 @@ pub(crate) fn placement(name: &str, ring: Ring, margin: f64) -> Placement {
         ring,
         margin: mm(margin),
         in_place: true,
+        is_glazed: false,
         is_mirror_image: false,
         place: Place::default(),
     }

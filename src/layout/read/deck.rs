@@ -8,7 +8,7 @@ use super::super::{
     Deck, EdgeMargin, Fault, Feature, Fitting, LeastField, Margins, Measured, Opening, Outline,
     Placed, Position, Radii, Shape, Strip,
 };
-use super::{outline, surface, value};
+use super::{outline, surface, underfoot, value};
 use crate::units::{Length, LengthUnit};
 
 /// Slack for lengths that are equal but for their units, mm.
@@ -50,6 +50,7 @@ pub(super) fn deck<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<D
     };
     let openings = features(reading, table, "opening", |reading, table| Opening {
         margin: value(reading, table, "margin"),
+        glazed: reading.flag(table, "glazed"),
     });
     let fittings = features(reading, table, "fitting", |reading, table| Fitting {
         margin: value(reading, table, "margin"),
@@ -62,6 +63,8 @@ pub(super) fn deck<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<D
         .iter()
         .filter_map(|strip| self::strip(reading, strip))
         .collect();
+    let walks = underfoot::walks(reading, table);
+    let footholds = underfoot::footholds(reading, table);
     Some(Deck {
         id: id?,
         title,
@@ -77,6 +80,8 @@ pub(super) fn deck<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<D
         smooth,
         pads,
         strips,
+        walks,
+        footholds,
     })
 }
 
@@ -404,7 +409,8 @@ fn strip<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<Strip> {
     })
 }
 
-fn path<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Vec<Position> {
+/// The points of a line; none where they are at fault.
+pub(super) fn path<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Vec<Position> {
     let Some(value) = table.get("path") else {
         return Vec::new();
     };

@@ -1,0 +1,166 @@
+//! What is found underfoot in words: a note for each kind of finding, with its places and where its setting comes from.
+
+use std::mem::discriminant;
+
+use super::{Finding, Footing, Limit, What};
+use crate::layout::Origin;
+use crate::outline::whereabouts;
+use crate::shape::Point;
+use crate::units::Length;
+
+/// Findings of one kind that are told one by one; the rest is counted.
+const TOLD: usize = 5;
+
+impl Footing {
+    /// What there is to say of the deck, a sentence or two each.
+    #[must_use]
+    pub fn notes(&self) -> Vec<String> {
+        let mut notes: Vec<String> = self.widths().into_iter().collect();
+        let groups = self
+            .findings
+            .chunk_by(|a, b| discriminant(&a.what) == discriminant(&b.what));
+        notes.extend(groups.filter_map(|group| self.told(group)));
+        notes
+            .into_iter()
+            .map(|note| format!("{}: {note}", self.deck))
+            .collect()
+    }
+
+    fn widths(&self) -> Option<String> {
+        let grip = self.grip.map(|grip| {
+            format!(
+                "Grip is furthest off at {}: {} to the nearest non-skid.",
+                self.place(grip.at),
+                self.length(grip.distance)
+            )
+        });
+        let widest = self.widest.map(|widest| {
+            format!(
+                "The widest smooth place is {} across, at {}.",
+                self.length(widest.width),
+                self.place(widest.centre)
+            )
+        });
+        let said: Vec<String> = [grip, widest].into_iter().flatten().collect();
+        (!said.is_empty()).then(|| said.join(" "))
+    }
+
+    /// A group of one kind.
+    fn told(&self, group: &[Finding]) -> Option<String> {
+        let first = group.first()?;
+        let limit = self.shown(first.limit);
+        let heading = match first.what {
+            What::Walk { .. } => "What is smooth on the lines walked".to_owned(),
+            What::Round => format!("Smooth for more than {limit} round"),
+            What::StopsShort => format!("Non-skid begins further than {limit} from"),
+            What::SmallField { .. } => format!("Smaller than {limit}"),
+            What::Glazed { .. } => format!("Glazed, where people step, and longer than {limit}"),
+            What::Waterway { .. } => {
+                format!("Nearer than {limit} to the deck's edge, where water runs")
+            }
+        };
+        // Those of one name and one width, such as a pair of cleats, are told together.
+        let alike: Vec<&[Finding]> = group
+            .chunk_by(|a, b| a.name == b.name && self.length(a.width) == self.length(b.width))
+            .collect();
+        let told: Vec<String> = alike
+            .iter()
+            .take(TOLD)
+            .filter_map(|alike| Some((alike.len(), alike.first()?)))
+            .map(|(count, one)| match count {
+                1 => self.one(one),
+                _ => format!("{count} × {}", self.one(one)),
+            })
+            .collect();
+        let rest: usize = alike.iter().skip(TOLD).map(|alike| alike.len()).sum();
+        let rest = match rest {
+            0 => String::new(),
+            more => format!("; and {more} more"),
+        };
+        Some(format!(
+            "{heading}: {}{rest}. {}",
+            told.join("; "),
+            self.reason(first)
+        ))
+    }
+
+    fn one(&self, finding: &Finding) -> String {
+        let Finding { name, at, .. } = finding;
+        let (width, place) = (self.length(finding.width), self.place(*at));
+        match finding.what {
+            What::Walk {
+                longest,
+                longest_at,
+            } => {
+                let wider = match finding.limit {
+                    Limit::Width(limit) if finding.width > limit.value => {
+                        format!(", wider than {}", self.shown(finding.limit))
+                    }
+                    _ => String::new(),
+                };
+                format!(
+                    "{name} is smooth for {} at the longest ({}), and at the widest where {width} have no grip{wider} ({place})",
+                    self.length(longest),
+                    self.place(longest_at),
+                )
+            }
+            What::Round | What::StopsShort => format!("{name}, {width} ({place})"),
+            What::SmallField { area } => format!(
+                "{name}, {} and {width} at its widest ({place})",
+                area.show(self.units)
+            ),
+            What::Glazed { shorter } => {
+                format!("{name}, {width} by {} ({place})", self.length(shorter))
+            }
+            What::Waterway { above_lowest } => {
+                let height = above_lowest.map_or_else(String::new, |above| {
+                    format!(
+                        ", where the edge stands {} over its lowest place",
+                        self.length(above)
+                    )
+                });
+                format!("{name}, {width} ({place}{height})")
+            }
+        }
+    }
+
+    /// Why it is pointed out, and from where the figure comes.
+    fn reason(&self, finding: &Finding) -> String {
+        let (key, more) = match finding.what {
+            What::Walk { .. } | What::Round => ("widest_smooth", ""),
+            What::StopsShort => ("stops_short", ""),
+            What::SmallField { .. } => ("least_field", ""),
+            What::Glazed { .. } => (
+                "glazed",
+                " That page does not say which dimension it means; the longer is taken.",
+            ),
+            What::Waterway { .. } => ("waterway", ""),
+        };
+        let limit = self.shown(finding.limit);
+        let origin = match finding.limit {
+            Limit::Width(limit) => limit.origin,
+            Limit::Area(limit) => limit.origin,
+        };
+        match origin {
+            Origin::Layout => format!("The {limit} are the layout's own (`{key}`)."),
+            Origin::Default(source) => {
+                format!("The {limit} are a setting (`{key}`), {source}.{more}")
+            }
+        }
+    }
+
+    fn shown(&self, limit: Limit) -> String {
+        match limit {
+            Limit::Width(limit) => self.length(limit.value),
+            Limit::Area(limit) => limit.value.show(self.units),
+        }
+    }
+
+    fn length(&self, length: Length) -> String {
+        length.show(self.units)
+    }
+
+    fn place(&self, at: Point) -> String {
+        whereabouts(at, self.units)
+    }
+}
