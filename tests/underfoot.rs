@@ -421,29 +421,42 @@ fn everything() -> String {
 
 #[test]
 fn what_is_said_gives_widths_places_and_sources_and_judges_nothing() {
-    let mut notes = footing(&everything()).notes();
+    let mut footings = vec![footing(&everything())];
     for (_, job) in demos() {
-        for deck in &job.decks {
-            notes.extend(deck.footing(&job.layout).notes());
-        }
+        footings.extend(job.decks.iter().map(|deck| deck.footing(&job.layout)));
     }
+    let notes: Vec<String> = footings.iter().flat_map(Footing::notes).collect();
+    let reasons: Vec<String> = footings.iter().flat_map(Footing::reasons).collect();
     assert!(notes.len() > 20);
-    for note in &notes {
+    for note in notes.iter().chain(&reasons) {
         let words = note.split(|letter: char| !letter.is_alphabetic());
         for word in words {
             let word = word.to_lowercase();
             assert!(!JUDGEMENTS.contains(&word.as_str()), "{word}: {note}");
         }
-        assert!(note.contains("station"), "no place: {note}");
-        let is_plain = note.contains("Grip is furthest");
-        let has_origin = ["a setting (`", "the layout's own (`"]
-            .iter()
-            .any(|origin| note.contains(origin));
-        assert!(is_plain || has_origin, "no source: {note}");
     }
-    let sourced = ["from memory", "common practice, no source", "ISO 15085"];
-    for note in notes.iter().filter(|note| note.contains("a setting (`")) {
-        assert!(sourced.iter().any(|source| note.contains(source)), "{note}");
+    for note in &notes {
+        assert!(note.contains("station"), "no place: {note}");
+        // Every limit is named, and where it comes from is said.
+        let key = note.split('`').nth(1);
+        let reason = key.map(|key| format!("`{key}`, "));
+        assert!(
+            note.contains("Grip is furthest")
+                || reason.is_some_and(|key| reasons.iter().any(|reason| reason.starts_with(&key))),
+            "no source: {note}"
+        );
+    }
+    let sourced = [
+        "from memory",
+        "common practice, no source",
+        "ISO 15085",
+        "the layout's own",
+    ];
+    for reason in &reasons {
+        assert!(
+            sourced.iter().any(|source| reason.contains(source)),
+            "{reason}"
+        );
     }
 }
 
@@ -456,7 +469,7 @@ fn a_hundred_fittings_are_told_in_one_line() {
     assert!(notes.len() <= 7, "{notes:#?}");
     let note = notes
         .iter()
-        .find(|note| note.contains("Smooth for more than 30 mm round"))
+        .find(|note| note.contains("Smooth for more than 30 mm (`widest_smooth`) round"))
         .expect("fittings are told of");
     assert!(
         note.contains(&format!("and {} more", round.len() - 5)),

@@ -5,7 +5,8 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::console::Console;
-use super::{Status, Stop, read};
+use super::read::{self, Worked};
+use super::{Status, Stop};
 
 /// Reads layouts and says what is wrong with them, or that nothing is, and what a foot meets on their decks
 #[derive(Args)]
@@ -28,11 +29,7 @@ impl Check {
                         1 => ", 1 warning".to_owned(),
                         many => format!(", {many} warnings"),
                     };
-                    for deck in &worked.job.decks {
-                        for note in deck.footing(&worked.job.layout).notes() {
-                            console.note(&format!("{}: {note}", path.display()));
-                        }
-                    }
+                    underfoot(&worked, console);
                     console.output(format!("{}: no fault found{warnings}\n", path.display()))?;
                 }
                 Err(stop) => {
@@ -48,5 +45,28 @@ impl Check {
         } else {
             Err(worst.said())
         }
+    }
+}
+
+/// What a foot meets on its decks; what the settings behind it rest on, once.
+fn underfoot(worked: &Worked, console: &Console) {
+    let path = worked.path.display();
+    let mut reasons: Vec<String> = Vec::new();
+    for deck in &worked.job.decks {
+        let footing = deck.footing(&worked.job.layout);
+        for note in footing.notes() {
+            console.note(&format!("{path}: {note}"));
+        }
+        for reason in footing.reasons() {
+            if !reasons.contains(&reason) {
+                reasons.push(reason);
+            }
+        }
+    }
+    if !reasons.is_empty() {
+        console.note(&format!(
+            "{path}: settings of [underfoot]: {}",
+            reasons.join(" ")
+        ));
     }
 }

@@ -1,4 +1,4 @@
-//! What is found underfoot in words: a note for each kind of finding, with its places and where its setting comes from.
+//! What is found underfoot in words: a note for each kind of finding, with its places; and where the settings come from.
 
 use std::mem::discriminant;
 
@@ -10,6 +10,19 @@ use crate::units::Length;
 
 /// Findings of one kind that are told one by one; the rest is counted.
 const TOLD: usize = 5;
+
+impl Finding {
+    /// The setting that it is found by.
+    const fn key(&self) -> &'static str {
+        match self.what {
+            What::Walk { .. } | What::Round => "widest_smooth",
+            What::StopsShort => "stops_short",
+            What::SmallField { .. } => "least_field",
+            What::Glazed { .. } => "glazed",
+            What::Waterway { .. } => "waterway",
+        }
+    }
+}
 
 impl Footing {
     /// What there is to say of the deck, a sentence or two each.
@@ -24,6 +37,14 @@ impl Footing {
             .into_iter()
             .map(|note| format!("{}: {note}", self.deck))
             .collect()
+    }
+
+    /// Where the settings behind the findings come from, a sentence each.
+    #[must_use]
+    pub fn reasons(&self) -> Vec<String> {
+        let mut reasons: Vec<String> = self.findings.iter().map(|one| self.reason(one)).collect();
+        reasons.dedup();
+        reasons
     }
 
     fn widths(&self) -> Option<String> {
@@ -48,9 +69,9 @@ impl Footing {
     /// A group of one kind.
     fn told(&self, group: &[Finding]) -> Option<String> {
         let first = group.first()?;
-        let limit = self.shown(first.limit);
+        let limit = format!("{} (`{}`)", self.shown(first.limit), first.key());
         let heading = match first.what {
-            What::Walk { .. } => "What is smooth on the lines walked".to_owned(),
+            What::Walk { .. } => format!("What is smooth on the lines walked, beside {limit}"),
             What::Round => format!("Smooth for more than {limit} round"),
             What::StopsShort => format!("Non-skid begins further than {limit} from"),
             What::SmallField { .. } => format!("Smaller than {limit}"),
@@ -77,11 +98,7 @@ impl Footing {
             0 => String::new(),
             more => format!("; and {more} more"),
         };
-        Some(format!(
-            "{heading}: {}{rest}. {}",
-            told.join("; "),
-            self.reason(first)
-        ))
+        Some(format!("{heading}: {}{rest}.", told.join("; ")))
     }
 
     fn one(&self, finding: &Finding) -> String {
@@ -92,14 +109,8 @@ impl Footing {
                 longest,
                 longest_at,
             } => {
-                let wider = match finding.limit {
-                    Limit::Width(limit) if finding.width > limit.value => {
-                        format!(", wider than {}", self.shown(finding.limit))
-                    }
-                    _ => String::new(),
-                };
                 format!(
-                    "{name} is smooth for {} at the longest ({}), and at the widest where {width} have no grip{wider} ({place})",
+                    "{name} is smooth for {} at the longest ({}), and at the widest where {width} have no grip ({place})",
                     self.length(longest),
                     self.place(longest_at),
                 )
@@ -126,25 +137,22 @@ impl Footing {
 
     /// Why it is pointed out, and from where the figure comes.
     fn reason(&self, finding: &Finding) -> String {
-        let (key, more) = match finding.what {
-            What::Walk { .. } | What::Round => ("widest_smooth", ""),
-            What::StopsShort => ("stops_short", ""),
-            What::SmallField { .. } => ("least_field", ""),
-            What::Glazed { .. } => (
-                "glazed",
-                " That page does not say which dimension it means; the longer is taken.",
-            ),
-            What::Waterway { .. } => ("waterway", ""),
+        let more = match finding.what {
+            What::Glazed { .. } => {
+                " That page does not say which dimension it means; the longer is taken."
+            }
+            _ => "",
         };
+        let key = finding.key();
         let limit = self.shown(finding.limit);
         let origin = match finding.limit {
             Limit::Width(limit) => limit.origin,
             Limit::Area(limit) => limit.origin,
         };
         match origin {
-            Origin::Layout => format!("The {limit} are the layout's own (`{key}`)."),
+            Origin::Layout => format!("`{key}`, {limit}: the layout's own."),
             Origin::Default(source) => {
-                format!("The {limit} are a setting (`{key}`), {source}.{more}")
+                format!("`{key}`, {limit}: {source}.{more}")
             }
         }
     }
