@@ -425,6 +425,7 @@ fn a_plan_writes_every_paper_and_names_each() {
     let mut named: Vec<String> = out(&output).lines().map(str::to_owned).collect();
     named.sort();
     let papers = [
+        "check-sheets.pdf",
         "cutting-list.csv",
         "figures.csv",
         "figures.json",
@@ -442,6 +443,8 @@ fn a_plan_writes_every_paper_and_names_each() {
         "summary.md",
         "takeoff.md",
         "template.pdf",
+        "underfoot.png",
+        "underfoot.svg",
     ];
     let papers = papers.map(|name| format!("output/deck/{name}"));
     assert_eq!(named, papers);

@@ -142,7 +142,7 @@ fn files_of_a_plan(bytes: &[u8]) -> usize {
     let job = spile::work_out(layout, &sources).expect("it was worked out");
     let count = |is: fn(&DeckJob) -> bool| job.decks.iter().filter(|deck| is(deck)).count();
     let decks = count(|_| true);
-    let sheets = if decks > 1 { 3 + decks } else { 3 } + count(|deck| deck.surface.is_some());
+    let sheets = if decks > 1 { 4 + decks } else { 4 } + count(|deck| deck.surface.is_some());
     let priced = usize::from(job.materials.currency.is_some());
     // The programme, its calendar and its bars, where it says from when; the strip of hours, where weather is known and coats are laid.
     let takeoff = Takeoff::of(&job, &Figures::of(&job));

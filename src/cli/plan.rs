@@ -59,6 +59,10 @@ impl Sheet {
                 View::Reversed,
                 "Reversed masking: border covered, fields painted",
             ),
+            (
+                View::Underfoot,
+                "Underfoot: how far it is to the nearest non-skid, and the widest smooth places",
+            ),
         ];
         let mut sheets: Vec<Self> = views
             .into_iter()
