@@ -357,6 +357,12 @@ waterway = 0
 line = { width = 1.9, roll = "33 m", lap = 0, least_radius = 3 }
 edge = { lap = 4 }
 film = { width = 80 }
+[weather]
+hours = "hours.csv"
+columns = { time = "T", date = "D", air = "A", humidity = "H", dew_point = "P", surface = "S", rain = "R", wind = "W" }
+[[product]]
+id = "paint"
+weather = { spread = "4 C", humidity = 80, coldest = "50 F", warmest = 30, coldest_surface = 8, warmest_surface = 40, wind = "8 m/s", dry_after = "8 h" }
 "#;
     let layout =
         read(text).unwrap_or_else(|faults| panic!("{}", render_faults("all", text, &faults)));
