@@ -94,12 +94,13 @@ impl Footing {
             } => {
                 let wider = match finding.limit {
                     Limit::Width(limit) if finding.width > limit.value => {
-                        format!(", wider than {}", self.shown(finding.limit))
+                        format!(", more than {}", self.shown(finding.limit))
                     }
                     _ => String::new(),
                 };
                 format!(
-                    "{name} is smooth for {} at the longest ({}), and at the widest where {width} have no grip{wider} ({place})",
+                    "{name} is smooth for {} at the longest ({}), and {width} wide at the widest, twice the way to the nearest \
+                     non-skid{wider} ({place})",
                     self.length(longest),
                     self.place(longest_at),
                 )
