@@ -28,8 +28,7 @@ pub use labour::{Pass, WorkKind, WorkStep, Zone, ZoneHours};
 pub use materials::{Materials, materials};
 pub use mix::{Measured, Mix, measurable, to_mix};
 pub use said::{
-    BEFORE_CAUTIONS, bought, cautions, cautions_of, in_words, money_range, piece_in_words,
-    pieces_in_words,
+    BEFORE_CAUTIONS, bought, cautions, cautions_of, in_words, money_range, pieces_in_words,
 };
 pub use settings::SettingUsed;
 pub use shopping::{Bought, Item, Shelf, Stock};

@@ -51,8 +51,7 @@ pub fn bought(item: &Item, units: LengthUnit) -> String {
 }
 
 /// `foredeck F1` or `aft-deck, from 8600 to 9400 mm`.
-#[must_use]
-pub fn piece_in_words(piece: &Piece, several: bool, units: LengthUnit) -> String {
+fn piece_in_words(piece: &Piece, several: bool, units: LengthUnit) -> String {
     let deck = if several {
         format!("{} ", piece.deck)
     } else {

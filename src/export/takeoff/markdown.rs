@@ -5,7 +5,7 @@ use super::super::markdown::{pipes, plain, settings_table};
 use super::words::{bare, content, hour_range, hours, money, too_large};
 use crate::takeoff::{
     Batch, CoatTakeoff, Cost, Item, Shelf, Stock, Takeoff, WorkStep, bought, cautions, in_words,
-    money_range, piece_in_words,
+    money_range, pieces_in_words,
 };
 use crate::units::{Area, Currency, HourRange, Mass, Share, Time};
 
@@ -224,11 +224,7 @@ fn batches(coats: &CoatTakeoff, takeoff: &Takeoff) -> Grid {
     }
     head.extend(extras.iter().map(|(name, _)| *name));
     let rows = coats.batches.iter().enumerate().map(|(index, batch)| {
-        let pieces: Vec<String> = batch
-            .pieces
-            .iter()
-            .map(|one| plain(&piece_in_words(one, several, units)))
-            .collect();
+        let pieces = plain(&pieces_in_words(&batch.pieces, several, units));
         let parts: Vec<String> = batch
             .mix
             .portions
@@ -243,7 +239,7 @@ fn batches(coats: &CoatTakeoff, takeoff: &Takeoff) -> Grid {
             .collect();
         let mut cells = vec![
             (index + 1).to_string(),
-            pieces.join(", "),
+            pieces,
             batch.area.show(units),
             parts.join(" + "),
             batch.mix.total.show(units),

@@ -110,7 +110,8 @@ impl Footing {
                 longest_at,
             } => {
                 format!(
-                    "{name} is smooth for {} at the longest ({}), and at the widest where {width} have no grip ({place})",
+                    "{name} is smooth for {} at the longest ({}), and {width} wide at the widest, twice the way to the nearest \
+                     non-skid ({place})",
                     self.length(longest),
                     self.place(longest_at),
                 )
