@@ -730,3 +730,45 @@ fn a_year_of_hours_is_read_and_planned_in_less_than_100_milliseconds() {
         assert!(times[4].as_millis() < 100);
     }
 }
+
+#[test]
+fn a_week_later_in_the_same_weather_is_a_week_later() {
+    let case = (any::<u64>(), 0.1..0.7_f64, 0_i64..60, 1_u32..8);
+    let mut runner = proptest::test_runner::TestRunner::deterministic();
+    let mut held = 0;
+    for _ in 0..30 {
+        let (seed, share, shift, people) = case.new_tree(&mut runner).expect("a case").current();
+        // The same every week: damp in some blocks of five hours, and warmer or cooler.
+        let mixed = |at: DateTime| {
+            let hour = at
+                .duration_since(MONDAY.at(0, 0, 0, 0))
+                .as_hours()
+                .rem_euclid(168);
+            let block = u64::try_from(hour / 5).expect("not negative");
+            (block ^ seed)
+                .wrapping_mul(6_364_136_223_846_793_005)
+                .wrapping_add(1_442_695_040_888_963_407)
+        };
+        let given = weather(MONDAY, 400, |at| {
+            let unit = (mixed(at) >> 33) as f64 / f64::from(1_u32 << 31);
+            (12.0 + 12.0 * unit, if unit < share { 93.0 } else { 60.0 })
+        });
+        let settings = format!("[job]\npeople = {people}");
+        let start = MONDAY + shift.days();
+        let [now, then] = [start, start + 7.days()].map(|start| {
+            planned_in("", &settings, Bound::Start(start), Some(&given)).expect("planned")
+        });
+        assert_eq!(now.likely.placed.len(), then.likely.placed.len());
+        for (one, other) in now.likely.placed.iter().zip(&then.likely.placed) {
+            let moved = one
+                .spans
+                .iter()
+                .map(|span| (span.from + 7.days(), span.to + 7.days()));
+            let spans = other.spans.iter().map(|span| (span.from, span.to));
+            assert!(moved.eq(spans), "{}", one.activity.id);
+            held += usize::from(one.weather.back.is_some());
+        }
+        assert_eq!(now.likely.ready + 7.days(), then.likely.ready);
+    }
+    assert!(held > 20, "the weather held {held} coats up");
+}
