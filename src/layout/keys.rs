@@ -264,6 +264,12 @@ pub(super) static LAYOUT: Entry = entry(
             "What is used up beside paint and tape.",
         ),
         key(
+            "order",
+            Table(&ORDER),
+            Nothing,
+            "How the decks are painted by people who stand on them.",
+        ),
+        key(
             "programme",
             Table(&PROGRAMME),
             Nothing,
@@ -274,6 +280,40 @@ pub(super) static LAYOUT: Entry = entry(
             Table(&WEATHER),
             Nothing,
             "The weather of the job: an hourly table, or averages of months.",
+        ),
+    ],
+);
+
+/// Defaults that stand in `about` are those of `layout/work/order.rs`.
+static ORDER: Entry = entry(
+    "[order]",
+    "How the decks are painted by people who stand on them.",
+    &[
+        key(
+            "path",
+            Length(Positive),
+            Nothing,
+            "The least width that a person walks on: 250 mm unless said (from memory).",
+        ),
+        key(
+            "reach",
+            Length(Positive),
+            Nothing,
+            "How far an arm reaches with a roller: 700 mm unless said (from memory).",
+        ),
+    ],
+);
+
+static WAY_OFF: Entry = entry(
+    "[[deck.way_off]]",
+    "Where people get off the deck while its paint is wet.",
+    &[
+        key("name", Line, Nothing, "What people call it."),
+        key(
+            "at",
+            Point,
+            Required,
+            "Where it is, on the deck or no further from it than an arm reaches.",
         ),
     ],
 );
@@ -519,6 +559,12 @@ static DECK: Entry = entry(
             Tables(&PAD),
             Nothing,
             "Where any pad is given, non-skid is laid only inside pads.",
+        ),
+        key(
+            "way_off",
+            Tables(&WAY_OFF),
+            Nothing,
+            "Where people get off the deck while its paint is wet: a gangway, a ladder, a step. With several, any will do.",
         ),
     ],
 );

@@ -6,7 +6,7 @@ use super::super::keys::Sign;
 use super::super::table::{Reading, Table, nearest, shown};
 use super::super::{
     Deck, EdgeMargin, Fault, Feature, Fitting, LeastField, Margins, Measured, Opening, Outline,
-    Placed, Position, Radii, Shape, Strip,
+    Placed, Position, Radii, Shape, Strip, WayOff,
 };
 use super::{outline, surface, value};
 use crate::units::{Length, LengthUnit};
@@ -62,6 +62,15 @@ pub(super) fn deck<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<D
         .iter()
         .filter_map(|strip| self::strip(reading, strip))
         .collect();
+    let ways_off = reading
+        .tables(table, "way_off")
+        .iter()
+        .filter_map(|way| {
+            let name = reading.line(way, "name").map(|name| name.value);
+            let at = reading.position(way, "at")?;
+            Some(WayOff { name, at })
+        })
+        .collect();
     Some(Deck {
         id: id?,
         title,
@@ -77,6 +86,7 @@ pub(super) fn deck<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<D
         smooth,
         pads,
         strips,
+        ways_off,
     })
 }
 
