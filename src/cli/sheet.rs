@@ -27,7 +27,7 @@ pub(super) struct Sheet {
     /// 1:10, 1:20, ...; the largest standard scale that fits where none is given
     #[arg(long, value_parser = scale)]
     scale: Option<Scale>,
-    /// The finished pattern, where tape and film lie in one of the passes, the survey, or the deck laid flat
+    /// The finished pattern, where tape and film lie in one of the passes, the survey, the deck laid flat, or the order of painting
     #[arg(long, value_enum, default_value = "pattern")]
     view: View,
     /// Only the deck with this id
@@ -111,6 +111,12 @@ enum View {
     Survey,
     /// The pattern of one deck with camber or sheer, laid flat.
     Developed,
+    /// In which order the first coat over border and fields is painted.
+    OrderAll,
+    /// In which order the first coat on the border is painted.
+    OrderBorder,
+    /// In which order the first coat on the fields is painted.
+    OrderFields,
 }
 
 impl View {
@@ -122,6 +128,9 @@ impl View {
             Self::Fairness => drawing::View::Fairness,
             Self::Survey => drawing::View::Survey,
             Self::Developed => drawing::View::Developed,
+            Self::OrderAll => drawing::View::OrderAll,
+            Self::OrderBorder => drawing::View::OrderBorder,
+            Self::OrderFields => drawing::View::OrderFields,
         }
     }
 }

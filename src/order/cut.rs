@@ -14,6 +14,8 @@ const LEAST_SHARE: f64 = 0.12;
 pub(super) struct Cut {
     /// Which piece it is of.
     pub(super) piece: usize,
+    /// Which of its bands, the farthest first.
+    pub(super) band: usize,
     /// Its cells, the farthest first.
     pub(super) cells: Vec<usize>,
     /// How far its cells are to walk on average.
@@ -26,18 +28,36 @@ fn mean(ground: &Ground, cells: &[usize]) -> f64 {
     sum / cells.len().max(1) as f64
 }
 
-/// A piece in `bands` bands about equally large, each in what hangs together; and the distances that part the bands.
+/// A piece in `many` bands about equally large, none broader than `broadest`, each in what hangs together; and the distances
+/// that part the bands.
 pub(super) fn cut(
     ground: &Ground,
     piece: usize,
     mut cells: Vec<usize>,
-    bands: usize,
+    many: usize,
+    broadest: f64,
 ) -> (Vec<Cut>, Vec<f64>) {
     let far = |cell: &usize| ground.walk[*cell];
     cells.sort_by(|one, other| far(other).total_cmp(&far(one)).then(one.cmp(other)));
-    let levels: Vec<f64> = (1..bands)
-        .filter_map(|band| cells.get(band * cells.len() / bands).map(far))
-        .collect();
+    let (Some(first), Some(last)) = (cells.first().map(far), cells.last().map(far)) else {
+        return (Vec::new(), Vec::new());
+    };
+    let mut levels: Vec<f64> = Vec::new();
+    let mut from = first;
+    for band in 1..=many {
+        let to = cells.get(band * cells.len() / many).map_or(last, far);
+        let parts = ((from - to) / broadest).ceil().max(1.0);
+        let mut part = 1.0;
+        while part < parts {
+            levels.push(from - (from - to) * part / parts);
+            part += 1.0;
+        }
+        if band < many {
+            levels.push(to);
+        }
+        from = to;
+    }
+    let bands = levels.len() + 1;
     let mut of_cell: BTreeMap<usize, usize> = BTreeMap::new();
     let mut groups: Vec<Vec<usize>> = Vec::new();
     for band in 0..bands {
@@ -92,6 +112,7 @@ pub(super) fn cut(
             cells.sort_by(|one, other| far(other).total_cmp(&far(one)).then(one.cmp(other)));
             Cut {
                 piece,
+                band: band_of(&levels, ground.walk[cells[cells.len() / 2]]),
                 mean: mean(ground, &cells),
                 cells,
             }

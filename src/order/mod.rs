@@ -29,6 +29,10 @@ use peel::{Block, closing, out_of_reach, peel};
 /// A stretch takes no longer than this share of the time that a mix can be worked (common practice, no source).
 const HANDY: f64 = 1.0 / 3.0;
 
+/// How broad a band may be, in reaches, tried in turns: two edges of one border have to be painted side by side where people
+/// walk between them.
+const BROADEST: [f64; 4] = [f64::INFINITY, 2.0, 1.0, 0.5];
+
 /// The order of a coat on one deck.
 #[derive(Debug, Clone)]
 pub struct DeckOrder {
@@ -54,6 +58,25 @@ pub struct DeckOrder {
     pub hands: usize,
     ground: Ground,
     pieces: Vec<CutPiece>,
+}
+
+impl DeckOrder {
+    /// The longest wait of a wet edge with how long a mix can be worked, where it is longer than that.
+    #[must_use]
+    pub fn late_edge(&self) -> Option<(WetEdge, Time)> {
+        let working = self.working?;
+        let edge = self.wet_edge.filter(|edge| edge.waits > working)?;
+        Some((edge, working))
+    }
+
+    /// How many would have to lay for a wet edge to wait no longer than that.
+    #[must_use]
+    pub fn hands_for(&self, edge: WetEdge, working: Time) -> usize {
+        let together = edge.waits * self.hands as f64;
+        (1..100)
+            .find(|hands| together <= working * *hands as f64)
+            .unwrap_or(100)
+    }
 }
 
 /// A part of the takeoff, and the distances that part its bands.
@@ -175,21 +198,33 @@ fn order(
         return None;
     }
     let handy = coat.limit.map(|limit| limit.most * HANDY);
+    let cells: Vec<Vec<usize>> = pieces
+        .iter()
+        .map(|piece| cells(ground, &deck.pattern, step.on, piece.part))
+        .collect();
+    // As coarsely as will do.
+    let reach = work.order.reach.value.to_mm();
     let mut cuts = Vec::new();
     let mut cut_pieces = Vec::new();
-    let mut counts = Vec::new();
-    for (number, piece) in pieces.iter().enumerate() {
-        let bands = handy.map_or(1, |handy| bands(piece.area, handy));
-        let cells = cells(ground, &deck.pattern, step.on, piece.part);
-        counts.push(cells.len());
-        let (found, levels) = cut(ground, number, cells, bands);
-        cuts.extend(found);
-        cut_pieces.push(CutPiece {
-            part: piece.part.clone(),
-            levels,
-        });
+    let mut arrangement = Err(Stuck::default());
+    for broadest in BROADEST {
+        (cuts, cut_pieces) = (Vec::new(), Vec::new());
+        for (number, piece) in pieces.iter().enumerate() {
+            let many = handy.map_or(1, |handy| bands(piece.area, handy));
+            let own = cells[number].clone();
+            let (found, levels) = cut(ground, number, own, many, broadest * reach);
+            cuts.extend(found);
+            cut_pieces.push(CutPiece {
+                part: piece.part.clone(),
+                levels,
+            });
+        }
+        arrangement = arranged(ground, &pieces, &cuts);
+        if !matches!(arrangement, Err(Stuck::Closed { .. })) {
+            break;
+        }
     }
-    let (ordered, keeps_batches) = match arranged(ground, &pieces, &cuts) {
+    let (ordered, keeps_batches) = match arrangement {
         Ok((ordered, keeps)) => (Ok(ordered), keeps),
         Err(why) => (Err(why.said(&pieces, &cuts, ground, deck, step.on)), true),
     };
@@ -197,7 +232,7 @@ fn order(
         let made = ordered.into_iter().map(|number| {
             let cut = &cuts[number];
             let piece = &pieces[cut.piece];
-            let area = piece.area * (cut.cells.len() as f64 / counts[cut.piece].max(1) as f64);
+            let area = piece.area * (cut.cells.len() as f64 / cells[cut.piece].len().max(1) as f64);
             let place = roomiest(ground, &cut.cells);
             let siblings = cuts.iter().filter(|other| other.piece == cut.piece).count();
             Stretch {
@@ -304,6 +339,15 @@ enum Stuck {
     },
 }
 
+impl Default for Stuck {
+    fn default() -> Self {
+        Self::Closed {
+            pieces: Vec::new(),
+            by: None,
+        }
+    }
+}
+
 /// All stretches in order, and whether batches stay together: first batch by batch, each piece finished before the next;
 /// then batch by batch in the order of distance; then piece by piece.
 fn arranged(
@@ -331,14 +375,23 @@ fn arranged(
             let mut own: Vec<usize> = (0..cuts.len())
                 .filter(|cut| block_of(cuts[*cut].piece) == number)
                 .collect();
+            // The least first: piece by piece and band by band, or by distance alone.
+            let turn = |cut: &usize| {
+                let Cut {
+                    piece, band, mean, ..
+                } = cuts[*cut];
+                if piece_by_piece {
+                    (-means[piece], band, -mean)
+                } else {
+                    (0.0, 0, -mean)
+                }
+            };
             own.sort_by(|one, other| {
-                let far = |cut: usize| {
-                    let piece = cuts[cut].piece;
-                    let first = if piece_by_piece { means[piece] } else { 0.0 };
-                    (first, cuts[cut].mean)
-                };
-                let ((one_piece, one_mean), (piece, mean)) = (far(*one), far(*other));
-                piece.total_cmp(&one_piece).then(mean.total_cmp(&one_mean))
+                let (one, other) = (turn(one), turn(other));
+                one.0
+                    .total_cmp(&other.0)
+                    .then(one.1.cmp(&other.1))
+                    .then(one.2.total_cmp(&other.2))
             });
             Block::new(ground, cuts, own)
         };

@@ -2,12 +2,27 @@
 //! cut.
 
 use super::cut::band_of;
-use super::{CutPiece, DeckOrder, regions};
+use super::{CutPiece, DeckOrder, Stretch, regions};
 use crate::DeckJob;
 use crate::shape::{BoundingBox, Point, Region};
 use crate::takeoff::Part;
+use crate::units::Length;
 
 impl DeckOrder {
+    /// The middles of a stretch's cells in the order in which they are laid.
+    pub fn laid(&self, stretch: &Stretch) -> impl Iterator<Item = Point> {
+        stretch
+            .cells
+            .iter()
+            .map(|cell| self.ground.grid.middle(*cell))
+    }
+
+    /// Side of a cell: nothing here is exacter than that.
+    #[must_use]
+    pub fn cell(&self) -> Length {
+        Length::mm(self.ground.grid.side())
+    }
+
     /// The region of each stretch, in order; none where there is no order.
     #[must_use]
     pub fn regions(&self, deck: &DeckJob) -> Vec<Region> {
