@@ -3,7 +3,7 @@
 //! One direction, each stage a plain value that the next one reads:
 //!
 //! ```text
-//! layout file -> layout -> outline -> surface -> pattern -> masking -> figures -> takeoff -> programme
+//! layout file -> layout -> outline -> surface -> pattern -> masking -> figures -> takeoff -> order, programme
 //!                             |          |          |          |          |
 //!                             +----------+----------+-- drawing ----------+-> export
 //! ```
@@ -21,6 +21,7 @@ pub mod figures;
 pub mod import;
 pub mod layout;
 pub mod masking;
+pub mod order;
 pub mod outline;
 pub mod pattern;
 pub mod programme;
@@ -173,6 +174,7 @@ pub fn work_out(layout: Layout, sources: &Sources) -> Result<Job, Vec<Fault>> {
                 continue;
             }
         };
+        faults.extend(order::ways_off_afar(&plan, layout.work.order));
         plans.push((plan, surface, said));
     }
     if !faults.is_empty() {

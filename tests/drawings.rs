@@ -147,6 +147,7 @@ fn deck(measured: Measured) -> DeckJob {
         },
         least_width: Length::ZERO,
         least_area_mm2: 0.0,
+        ways_off: Vec::new(),
         fairness: None,
     };
     let pattern = lay_out(&plan);

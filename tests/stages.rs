@@ -4,7 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Earliest first: each may use those before it.
-const ORDER: [&str; 19] = [
+const ORDER: [&str; 20] = [
     "units",
     "shape",
     "adjust",
@@ -18,6 +18,7 @@ const ORDER: [&str; 19] = [
     "setting_out",
     "figures",
     "takeoff",
+    "order",
     "programme",
     "tally",
     "comparison",

@@ -27,8 +27,8 @@ pub(super) struct Sheet {
     /// 1:10, 1:20, ...; the largest standard scale that fits where none is given
     #[arg(long, value_parser = scale)]
     scale: Option<Scale>,
-    /// The finished pattern, where tape and film lie in one of the passes, the survey, the deck laid flat, or how far
-    /// grip is
+    /// The finished pattern, where tape and film lie in one of the passes, the survey, the deck laid flat, how far grip is, or the
+    /// order of painting
     #[arg(long, value_enum, default_value = "pattern")]
     view: View,
     /// Only the deck with this id
@@ -114,6 +114,12 @@ enum View {
     Developed,
     /// How far from everywhere on the deck the nearest non-skid is.
     Underfoot,
+    /// In which order the first coat over border and fields is painted.
+    OrderAll,
+    /// In which order the first coat on the border is painted.
+    OrderBorder,
+    /// In which order the first coat on the fields is painted.
+    OrderFields,
 }
 
 impl View {
@@ -126,6 +132,9 @@ impl View {
             Self::Survey => drawing::View::Survey,
             Self::Developed => drawing::View::Developed,
             Self::Underfoot => drawing::View::Underfoot,
+            Self::OrderAll => drawing::View::OrderAll,
+            Self::OrderBorder => drawing::View::OrderBorder,
+            Self::OrderFields => drawing::View::OrderFields,
         }
     }
 }

@@ -31,6 +31,7 @@ mod text;
 mod title_block;
 mod view_fairness;
 mod view_masking;
+mod view_order;
 mod view_pattern;
 mod view_survey;
 mod view_underfoot;

@@ -13,9 +13,13 @@ use super::scene::{self, Bands, Dimensions, Scene};
 use super::signs;
 use super::text;
 use super::title_block::{self, TitleBlock};
-use super::{view_fairness, view_masking, view_pattern, view_survey, view_underfoot};
+use super::{view_fairness, view_masking, view_order, view_pattern, view_survey, view_underfoot};
+use crate::figures::Figures;
 use crate::figures::survey::SurveyFigures;
+use crate::layout::Surface;
+use crate::order::orders;
 use crate::shape::{BoundingBox, Point};
+use crate::takeoff::Takeoff;
 use crate::units::LengthUnit;
 use crate::{DeckJob, Job, NoSuchDeck};
 
@@ -58,6 +62,12 @@ pub enum View {
     Developed,
     /// How far from everywhere on the deck the nearest non-skid is.
     Underfoot,
+    /// In which order a coat over border and fields is painted.
+    OrderAll,
+    /// In which order a coat on the border is painted.
+    OrderBorder,
+    /// In which order a coat on the fields is painted.
+    OrderFields,
 }
 
 impl View {
@@ -75,6 +85,9 @@ impl View {
             Self::Survey => "survey",
             Self::Developed => "developed",
             Self::Underfoot => "underfoot",
+            Self::OrderAll => "order-all",
+            Self::OrderBorder => "order-border",
+            Self::OrderFields => "order-fields",
         }
     }
 
@@ -87,6 +100,19 @@ impl View {
             Self::Survey => "Survey: points, ties, marks",
             Self::Developed => "Pattern on the deck laid flat",
             Self::Underfoot => "Underfoot: distance to the nearest grip",
+            Self::OrderAll => "Order of painting: whole deck",
+            Self::OrderBorder => "Order of painting: border",
+            Self::OrderFields => "Order of painting: fields",
+        }
+    }
+
+    /// The surface whose coat's order it shows.
+    const fn ordered(self) -> Option<Surface> {
+        match self {
+            Self::OrderAll => Some(Surface::All),
+            Self::OrderBorder => Some(Surface::Border),
+            Self::OrderFields => Some(Surface::Field),
+            _ => None,
         }
     }
 }
@@ -98,6 +124,8 @@ pub enum SheetFault {
     NoSuchDeck(NoSuchDeck),
     /// None of the decks asked for was measured by half-breadths, whose fairness was to be shown.
     NoHalfBreadths,
+    /// No deck asked for has both a way off and a coat on what was to be shown.
+    NoOrder,
     /// The layout has no points by ties and no marks of a drawing.
     NoSurvey,
     /// Only one deck at a time can be laid flat, and the layout has several.
@@ -138,6 +166,9 @@ impl fmt::Display for SheetFault {
             Self::NoHalfBreadths => write!(
                 formatter,
                 "no deck here was measured by half-breadths; only such have a fairness to show"
+            ),
+            Self::NoOrder => formatter.write_str(
+                "an order is shown of decks that have a way off, [[deck.way_off]], and a coat on what is asked for",
             ),
             Self::NoSurvey => formatter
                 .write_str("this layout has no points by ties and no marks of a drawing to show"),
@@ -215,6 +246,14 @@ pub fn draw(job: &Job, request: &SheetRequest) -> Result<Drawing, SheetFault> {
         View::Fairness => drawn(job, &decks, request, Subject::Fairness),
         View::Pattern => drawn(job, &decks, request, Subject::Pattern),
         View::First | View::Reversed => drawn(job, &decks, request, Subject::Masking),
+        View::OrderAll | View::OrderBorder | View::OrderFields => {
+            let all = orders(job, &Takeoff::of(job, &Figures::of(job)));
+            let mut own = all;
+            own.retain(|order| decks.iter().any(|deck| deck.plan.id == order.deck));
+            let on = request.view.ordered().unwrap_or(Surface::All);
+            let shown = view_order::Shown::of(job, own, on).ok_or(SheetFault::NoOrder)?;
+            drawn(job, &decks, request, Subject::Order(&shown))
+        }
     }
 }
 
@@ -228,6 +267,7 @@ enum Subject<'a> {
     Survey(&'a SurveyFigures),
     /// What a foot meets, deck by deck.
     Underfoot(&'a view_underfoot::Shown),
+    Order(&'a view_order::Shown),
 }
 
 impl<'a> Subject<'a> {
@@ -238,7 +278,8 @@ impl<'a> Subject<'a> {
             | Self::Masking
             | Self::Fairness
             | Self::Survey(_)
-            | Self::Underfoot(_) => None,
+            | Self::Underfoot(_)
+            | Self::Order(_) => None,
         }
     }
 }
@@ -256,6 +297,10 @@ fn drawn(
     let mut bounds = scene::bounds(decks);
     if let Subject::Survey(survey) = subject {
         survey.places().for_each(|point| bounds.include(point));
+    }
+    if let Subject::Order(_) = subject {
+        let ways = decks.iter().flat_map(|deck| &deck.plan.ways_off);
+        ways.for_each(|way| bounds.include(way.at));
     }
     let size = (bounds.width(), bounds.height());
     let mut content = Content::new(job, decks, request, subject);
@@ -291,6 +336,7 @@ fn drawn(
         Subject::Survey(survey) => view_survey::draw(&scene, &dimensions, survey),
         Subject::Underfoot(shown) => view_underfoot::draw(&scene, &dimensions, shown),
         Subject::Fairness => view_fairness::draw(&scene, &dimensions),
+        Subject::Order(shown) => view_order::draw(&scene, &dimensions, shown),
         Subject::Masking => view_masking::draw(&scene, &dimensions, request.view),
         Subject::Pattern | Subject::Flat(_) => view_pattern::draw(&scene, &dimensions),
     };
@@ -396,6 +442,7 @@ impl Content {
                 view_fairness::legend(decks, units),
                 view_fairness::notes(decks, units),
             ),
+            Subject::Order(shown) => (view_order::legend(decks), view_order::notes(shown, units)),
             Subject::Masking => (
                 view_masking::legend(decks, request.view),
                 view_masking::notes(decks, units, request.view),

@@ -13,6 +13,7 @@ mod grid;
 pub mod json;
 pub mod markdown;
 mod number;
+pub mod order;
 mod pdf;
 mod pdf_font;
 mod png;

@@ -266,6 +266,12 @@ pub(super) static LAYOUT: Entry = entry(
             "What is used up beside paint and tape.",
         ),
         key(
+            "order",
+            Table(&ORDER),
+            Nothing,
+            "How the decks are painted by people who stand on them.",
+        ),
+        key(
             "programme",
             Table(&PROGRAMME),
             Nothing,
@@ -282,6 +288,40 @@ pub(super) static LAYOUT: Entry = entry(
             Table(&UNDERFOOT),
             Nothing,
             "From which size on something underfoot is pointed out.",
+        ),
+    ],
+);
+
+/// Defaults that stand in `about` are those of `layout/work/order.rs`.
+static ORDER: Entry = entry(
+    "[order]",
+    "How the decks are painted by people who stand on them.",
+    &[
+        key(
+            "path",
+            Length(Positive),
+            Nothing,
+            "The least width that a person walks on: 250 mm unless said (from memory).",
+        ),
+        key(
+            "reach",
+            Length(Positive),
+            Nothing,
+            "How far an arm reaches with a roller: 700 mm unless said (from memory).",
+        ),
+    ],
+);
+
+static WAY_OFF: Entry = entry(
+    "[[deck.way_off]]",
+    "Where people get off the deck while its paint is wet.",
+    &[
+        key("name", Line, Nothing, "What people call it."),
+        key(
+            "at",
+            Point,
+            Required,
+            "Where it is, on the deck or no further from it than an arm reaches.",
         ),
     ],
 );
@@ -534,6 +574,12 @@ static DECK: Entry = entry(
             Tables(&FOOTHOLD),
             Nothing,
             "Places where people step: ladder heads, gates, the foot of a companionway.",
+        ),
+        key(
+            "way_off",
+            Tables(&WAY_OFF),
+            Nothing,
+            "Where people get off the deck while its paint is wet: a gangway, a ladder, a step. With several, any will do.",
         ),
     ],
 );

@@ -107,6 +107,17 @@ pub struct Deck {
     pub walks: Vec<Walk>,
     /// Places where they step.
     pub footholds: Vec<Foothold>,
+    /// Where people get off it while its paint is wet.
+    pub ways_off: Vec<WayOff>,
+}
+
+/// A place where people get off a deck.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WayOff {
+    /// What people call it.
+    pub name: Option<String>,
+    /// Where it is.
+    pub at: Placed<Position>,
 }
 
 /// How a deck's round athwartships was given: one curve for the whole deck.

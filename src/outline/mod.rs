@@ -71,8 +71,21 @@ pub struct DeckPlan {
     pub least_width: Length,
     /// Least area of a field, mm².
     pub least_area_mm2: f64,
+    /// Where people get off it.
+    pub ways_off: Vec<WayOff>,
     /// What its half-breadths are worth, where it was measured by such.
     pub fairness: Option<Fairness>,
+}
+
+/// A place where people get off a deck.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WayOff {
+    /// What people call it.
+    pub name: String,
+    /// Where it is.
+    pub at: Point,
+    /// The entry.
+    pub place: Place,
 }
 
 /// The deck's edge: a counter-clockwise ring and the named edges it is made of.

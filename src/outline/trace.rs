@@ -3,8 +3,8 @@
 use super::findings::Findings;
 use super::standing::{Ground, Standing, is_its_own_image, standing};
 use super::{
-    DeckPlan, EdgeRing, Fairness, Fixed, Placement, Traced, drawn, footing, half_breadths, points,
-    shapes, strips,
+    DeckPlan, EdgeRing, Fairness, Fixed, Placement, Traced, WayOff, drawn, footing, half_breadths,
+    points, shapes, strips,
 };
 use crate::layout::{Deck, Fault, Feature, Outline};
 use crate::shape::Ring;
@@ -58,6 +58,15 @@ pub fn trace(deck: &Deck, fixed: &Fixed) -> Traced {
             footing::footholds(&deck.footholds, ground, findings),
         )
     });
+    let mut ways_off = Vec::new();
+    for way in &deck.ways_off {
+        let found = place_all.findings.position(&way.at.value, way.at.place);
+        ways_off.extend(found.map(|at| WayOff {
+            name: way.name.clone().unwrap_or_else(|| "way off".to_owned()),
+            at,
+            place: way.at.place,
+        }));
+    }
     let Findings {
         faults, warnings, ..
     } = std::mem::replace(&mut place_all.findings, Findings::of("", deck.units, fixed));
@@ -81,6 +90,7 @@ pub fn trace(deck: &Deck, fixed: &Fixed) -> Traced {
                 radius: deck.radius,
                 least_width: deck.field.width,
                 least_area_mm2: deck.field.area_mm2,
+                ways_off,
                 fairness,
             },
             warnings,

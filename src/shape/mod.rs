@@ -56,6 +56,7 @@
 //! | lay a smooth curve over an axis | [`Graph`] |
 //! | lay a smooth curve through points, as arcs | [`Spline`], [`tangent_arcs`] |
 //! | make lines and arcs of a conic or a Bezier curve, seen aslant or not | [`Bezier`], [`Transformation`], [`tangent_arcs`] |
+//! | ask how far it is on a way that stays inside, to a cell; find level lines | [`Grid`] |
 //! | make lines and arcs of dense points | [`fit_chain`], [`fit_ring`] |
 //!
 //! # An example
@@ -111,6 +112,7 @@ mod parts;
 mod path;
 mod plane;
 mod point;
+mod raster;
 mod recover;
 mod region;
 mod ring;
@@ -139,6 +141,7 @@ pub use graph::Graph;
 pub use offset::{bands_along, dilated_cover};
 pub use path::{PathPart, path_parts};
 pub use point::Point;
+pub use raster::{Cells, Grid};
 pub use region::Region;
 pub use ring::Ring;
 pub use rounding::{Filled, Fillet};

@@ -231,7 +231,7 @@ fn theoretical(coat: &Coat, product: &Product) -> SpreadingRate {
 }
 
 /// The pace of a coat.
-pub(super) const fn area_task(method: Method) -> AreaTask {
+pub(crate) const fn area_task(method: Method) -> AreaTask {
     match method {
         Method::Brush => AreaTask::Brush,
         Method::Roll => AreaTask::Roll,

@@ -20,6 +20,7 @@ mod zones;
 pub use batch_mix::{BatchMix, Portion};
 pub use batches::{Batches, Help, batches, help_for, most_in};
 pub use cans::{CanSize, Purchase, Sold, buy};
+pub(crate) use coats::area_task;
 pub use coats::{Batch, BatchLimit, CoatTakeoff, Part, Piece, TooLarge};
 pub use cost::{Cost, DayRange, MoneyRange, QuoteBeside};
 pub use film::{PotLife, Warming, practical_rate, theoretical_rate, thinned_solids, wet_film};

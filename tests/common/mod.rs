@@ -48,6 +48,7 @@ pub(crate) fn bare_deck(ring: Ring, margin: f64) -> DeckPlan {
         radius: Radii::default(),
         least_width: Length::ZERO,
         least_area_mm2: 0.0,
+        ways_off: Vec::new(),
         fairness: None,
     }
 }

@@ -6,7 +6,7 @@ use super::super::keys::Sign;
 use super::super::table::{Reading, Table, nearest, shown};
 use super::super::{
     Deck, EdgeMargin, Fault, Feature, Fitting, LeastField, Margins, Measured, Opening, Outline,
-    Placed, Position, Radii, Shape, Strip,
+    Placed, Position, Radii, Shape, Strip, WayOff,
 };
 use super::{outline, surface, underfoot, value};
 use crate::units::{Length, LengthUnit};
@@ -65,6 +65,15 @@ pub(super) fn deck<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<D
         .collect();
     let walks = underfoot::walks(reading, table);
     let footholds = underfoot::footholds(reading, table);
+    let ways_off = reading
+        .tables(table, "way_off")
+        .iter()
+        .filter_map(|way| {
+            let name = reading.line(way, "name").map(|name| name.value);
+            let at = reading.position(way, "at")?;
+            Some(WayOff { name, at })
+        })
+        .collect();
     Some(Deck {
         id: id?,
         title,
@@ -82,6 +91,7 @@ pub(super) fn deck<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<D
         strips,
         walks,
         footholds,
+        ways_off,
     })
 }
 

@@ -2,7 +2,8 @@
 
 use super::super::table::{Reading, Table};
 use super::super::{
-    Cup, Expense, Fault, JobSettings, Labour, Lasts, Pack, Quote, RollPrices, Scale, Supplies, Work,
+    Cup, Expense, Fault, JobSettings, Labour, Lasts, OrderSettings, Pack, Quote, RollPrices, Scale,
+    Supplies, Work,
 };
 use super::{products, programme, steps, weather};
 use crate::units::{Area, Time};
@@ -17,9 +18,23 @@ pub(super) fn work<'t>(reading: &mut Reading<'t>, layout: &Table<'t>) -> Work {
         job,
         labour: labour(reading, layout),
         supplies: supplies(reading, layout),
+        order: order(reading, layout),
         programme: programme::programme(reading, layout),
         weather: weather::source(reading, layout),
         roll_prices: RollPrices::default(),
+    }
+}
+
+/// What people need who paint a deck that they stand on.
+fn order<'t>(reading: &mut Reading<'t>, layout: &Table<'t>) -> OrderSettings {
+    let default = OrderSettings::default();
+    let Some(table) = reading.table(layout, "order") else {
+        return default;
+    };
+    let mut given = |name| reading.length(&table, name).map(|length| length.value);
+    OrderSettings {
+        path: default.path.or_given(given("path")),
+        reach: default.reach.or_given(given("reach")),
     }
 }
 

@@ -4,6 +4,7 @@
 mod drying;
 mod job;
 mod labour;
+mod order;
 mod product;
 mod programme;
 mod step;
@@ -13,6 +14,7 @@ mod weather;
 pub use drying::*;
 pub use job::*;
 pub use labour::*;
+pub use order::*;
 pub use product::*;
 pub use programme::*;
 pub use step::*;
@@ -82,6 +84,8 @@ pub struct Work {
     pub labour: Labour,
     /// What is used up beside paint and tape.
     pub supplies: Supplies,
+    /// How the deck is painted by people who stand on it.
+    pub order: OrderSettings,
     /// When the work is done.
     pub programme: ProgrammeSettings,
     /// Where its weather is told; none where the layout does not say.

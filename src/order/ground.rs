@@ -1,0 +1,186 @@
+//! Where a person may stand and walk. Comes in: what there is of a deck to walk on, ways off, how wide a person walks and
+//! how far an arm reaches. Goes out: [`Ground`], which says who is reached while some of it is wet.
+//!
+//! All of it is measured to a cell. A passage that is narrower than the path by less than 1.5 cells still counts as wide
+//! enough; one that is wide enough is never refused.
+
+use std::collections::BinaryHeap;
+
+use crate::shape::{Cells, Grid, Point, Region};
+use crate::units::Length;
+
+/// Cells of a deck, about, and the smallest that make sense, millimetres.
+const MOST: usize = 60_000;
+const SMALLEST: f64 = 10.0;
+/// A distance to what cannot be walked to: it comes first in every order.
+const FAR: f64 = 1e9;
+
+/// When a place is not wet at all.
+pub(super) const NEVER: u32 = u32::MAX;
+
+/// What a deck is to people who walk on it.
+#[derive(Debug, Clone)]
+pub(super) struct Ground {
+    pub(super) grid: Grid,
+    /// What may be painted or stepped over: all but openings and fittings.
+    pub(super) deck: Cells,
+    /// Middles of places wide enough to stand on.
+    pub(super) stands: Cells,
+    /// Where each way off meets the deck.
+    entries: Vec<usize>,
+    /// Which cells an arm reaches from a way off itself.
+    from_off: Cells,
+    /// How far each cell of the deck is to walk from the nearest way off.
+    pub(super) walk: Vec<f64>,
+    /// Cells round a place that must not be wet for a person to stand there.
+    pub(super) foot: Vec<(isize, isize)>,
+    /// Cells that an arm reaches; every other one, which takes a quarter of the time and reaches a cell less.
+    arm: Vec<(isize, isize)>,
+}
+
+impl Ground {
+    pub(super) fn new(deck: &Region, ways: &[Point], path: Length, reach: Length) -> Self {
+        let (path, reach) = (path.to_mm(), reach.to_mm());
+        let grid = Grid::over(&deck.bounding_box(), SMALLEST, MOST);
+        let on_deck = grid.fill(deck);
+        // Wider by what the middles of cells may miss, so that no passage is closed by them.
+        let half = path / 2.0 - grid.side() * std::f64::consts::FRAC_1_SQRT_2;
+        let mut stands = if half > 0.0 {
+            grid.fill(&deck.eroded(Length::mm(half)))
+        } else {
+            on_deck.clone()
+        };
+        let places: Vec<usize> = (0..grid.len()).filter(|cell| stands[*cell]).collect();
+        let mut entries = Vec::new();
+        for way in ways {
+            let away = |cell: &usize| grid.middle(*cell).distance(*way);
+            let nearest = places
+                .iter()
+                .copied()
+                .min_by(|one, other| away(one).total_cmp(&away(other)));
+            // The step from the way off to where there is room to stand.
+            if let Some(to) = nearest.filter(|cell| away(cell) <= reach) {
+                let steps = (2.0 * away(&to) / grid.side()).ceil().max(1.0);
+                let mut share = 0.0;
+                let mut step: Vec<usize> = Vec::new();
+                while share <= steps {
+                    let cell = grid.nearest(way.towards(grid.middle(to), share / steps));
+                    if on_deck[cell] && step.last() != Some(&cell) {
+                        step.push(cell);
+                    }
+                    share += 1.0;
+                }
+                step.iter().for_each(|cell| stands[*cell] = true);
+                entries.extend(step.first());
+            }
+        }
+        let seeds: Vec<Point> = entries.iter().map(|cell| grid.middle(*cell)).collect();
+        let walked = grid.geodesic(&stands, &seeds);
+        let walk = grid
+            .spread(&on_deck, walked)
+            .into_iter()
+            .map(|far| far.min(FAR))
+            .collect();
+        let from_off = (0..grid.len())
+            .map(|cell| {
+                ways.iter()
+                    .any(|way| way.distance(grid.middle(cell)) <= reach)
+            })
+            .collect();
+        let mut arm = grid.disc(reach);
+        arm.retain(|(along, up)| along % 2 == 0 && up % 2 == 0);
+        Self {
+            foot: grid.disc(path / 2.0),
+            grid,
+            deck: on_deck,
+            stands,
+            entries,
+            from_off,
+            walk,
+            arm,
+        }
+    }
+
+    /// Until when each place to stand can be left for a way off, 0 where never: the way whose first place to become wet
+    /// does so last. `wet` says when a place is too near to wet paint, [`NEVER`] where it never is.
+    pub(super) fn open_until(&self, wet: &[u32]) -> Vec<u32> {
+        let mut open = vec![0; self.grid.len()];
+        let mut front: BinaryHeap<(u32, usize)> = BinaryHeap::new();
+        let mut come: Vec<(usize, u32)> = self.entries.iter().map(|cell| (*cell, NEVER)).collect();
+        loop {
+            while let Some((cell, until)) = come.pop() {
+                let until = until.min(wet[cell]);
+                if !self.stands[cell] || until <= open[cell] {
+                    continue;
+                }
+                open[cell] = until;
+                if until == NEVER {
+                    // Nothing better can come: no need to wait for the turn.
+                    come.extend(self.grid.neighbours(cell).map(|next| (next, until)));
+                } else {
+                    front.push((until, cell));
+                }
+            }
+            let Some((until, cell)) = front.pop() else {
+                break;
+            };
+            if until == open[cell] {
+                come.extend(self.grid.neighbours(cell).map(|next| (next, until)));
+            }
+        }
+        open
+    }
+
+    /// Whether a cell is within reach, when it is laid at `rank`, of a place that can still be left.
+    pub(super) fn is_reached(&self, cell: usize, rank: u32, open: &[u32]) -> bool {
+        self.from_off[cell]
+            || self.arm.iter().any(|(along, up)| {
+                self.grid
+                    .beside(cell, *along, *up)
+                    .is_some_and(|place| open[place] > rank)
+            })
+    }
+
+    /// The narrowest place on the widest way over the deck from what can be walked to, dry, to where `cell` is within
+    /// reach: its middle and about how wide it is. None where no deck leads there.
+    pub(super) fn narrowest(&self, cell: usize) -> Option<(Point, Length)> {
+        let blocked: Cells = self.deck.iter().map(|is_deck| !is_deck).collect();
+        let room = self.grid.distance_to(&blocked);
+        let walked = self.open_until(&vec![NEVER; self.grid.len()]);
+        let mut width = vec![0.0; self.grid.len()];
+        let mut narrowest = vec![None; self.grid.len()];
+        let mut front: BinaryHeap<(u64, usize)> = BinaryHeap::new();
+        for start in (0..self.grid.len()).filter(|start| walked[*start] > 0) {
+            width[start] = f64::INFINITY;
+            front.push((u64::MAX, start));
+        }
+        let mut is_near = vec![false; self.grid.len()];
+        for (along, up) in &self.arm {
+            if let Some(place) = self.grid.beside(cell, *along, *up) {
+                is_near[place] = true;
+            }
+        }
+        while let Some((_, at)) = front.pop() {
+            if is_near[at] {
+                let place: usize = narrowest[at]?;
+                // From the middle of the outermost free cell it is half a cell to the edge.
+                let across = 2.0 * room[place] - self.grid.side();
+                return Some((self.grid.middle(place), Length::mm(across)));
+            }
+            for next in self.grid.neighbours(at) {
+                let wide = width[at].min(room[next]);
+                if self.deck[next] && wide > width[next] {
+                    width[next] = wide;
+                    narrowest[next] = if room[next] < width[at] {
+                        Some(next)
+                    } else {
+                        narrowest[at]
+                    };
+                    // The bits of numbers above 0 sort as they do.
+                    front.push((wide.to_bits(), next));
+                }
+            }
+        }
+        None
+    }
+}
