@@ -56,6 +56,7 @@ fn deck(outline: Outline) -> Deck {
         strips: Vec::new(),
         walks: Vec::new(),
         footholds: Vec::new(),
+        ways_off: Vec::new(),
     }
 }
 

@@ -11,7 +11,7 @@ use crate::units::Length;
 
 /// Cells of a deck, about, and the smallest that make sense, millimetres.
 const MOST: usize = 60_000;
-const SMALLEST: f64 = 10.0;
+const SMALLEST: f64 = 20.0;
 /// A distance to what cannot be walked to: it comes first in every order.
 const FAR: f64 = 1e9;
 

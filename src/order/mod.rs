@@ -322,8 +322,18 @@ fn cells(ground: &Ground, pattern: &Pattern, on: Surface, part: &Part) -> Vec<us
         }
         Part::Field(_) | Part::Whole => true,
     };
-    (0..grid.len())
+    let own: Vec<usize> = (0..grid.len())
         .filter(|cell| inside[*cell] && ground.deck[*cell] && lies_between(*cell))
+        .collect();
+    if !own.is_empty() {
+        return own;
+    }
+    // Smaller than a cell, and painted all the same.
+    let discs = regions(pattern, on, part).into_iter();
+    let discs = discs.filter_map(|region| region.widest_disc(Length::mm(1.0)));
+    discs
+        .map(|disc| grid.nearest(disc.centre))
+        .take(1)
         .collect()
 }
 
@@ -349,7 +359,7 @@ impl Default for Stuck {
 }
 
 /// All stretches in order, and whether batches stay together: first batch by batch, each piece finished before the next;
-/// then batch by batch in the order of distance; then piece by piece.
+/// then batch by batch in the order of distance; then piece by piece; then all of them side by side.
 fn arranged(
     ground: &Ground,
     pieces: &[Piece<'_>],
@@ -410,17 +420,21 @@ fn arranged(
             return Ok((flat(&blocks, order), true));
         }
     }
-    let blocks = blocks(&|piece| piece, true);
-    match peel(ground, &blocks) {
-        Ok(order) => Ok((flat(&blocks, order), false)),
-        Err(left) => {
-            let piece = |block: &usize| cuts[blocks[*block].cuts[0]].piece;
-            Err(Stuck::Closed {
-                by: closing(ground, &blocks, &left).map(|block| piece(&block)),
-                pieces: left.iter().map(piece).collect(),
-            })
-        }
+    let one_by_one = blocks(&|piece| piece, true);
+    let left = match peel(ground, &one_by_one) {
+        Ok(order) => return Ok((flat(&one_by_one, order), false)),
+        Err(left) => left,
+    };
+    // Pieces that shut each other in: all of them side by side, by distance alone.
+    let together = blocks(&|_| 0, false);
+    if let Ok(order) = peel(ground, &together) {
+        return Ok((flat(&together, order), false));
     }
+    let piece = |block: &usize| cuts[one_by_one[*block].cuts[0]].piece;
+    Err(Stuck::Closed {
+        by: closing(ground, &one_by_one, &left).map(|block| piece(&block)),
+        pieces: left.iter().map(piece).collect(),
+    })
 }
 
 impl Stuck {
