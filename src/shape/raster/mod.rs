@@ -1,9 +1,8 @@
 //! A region as square cells: what lies in it, how far apart its places are on the way round what is in between, how
-//! wide it is. Comes in: regions, sets of cells. Goes out: sets of cells, a number for each, level lines. It knows no
-//! deck word.
+//! wide it is. Comes in: regions, sets of cells. Goes out: sets of cells, a number for each, level lines.
 //!
-//! A cell belongs to a region where its middle does. Everything here is exact to about a cell; nothing that is measured
-//! with a tape rests on it.
+//! A cell belongs to a region where its middle does. Everything here is exact to about a cell; no measured length
+//! rests on it.
 
 mod geodesic;
 mod levels;
