@@ -66,6 +66,8 @@ impl Grid {
     /// Goes on from cells whose distance is known, those in `known` that are finite, to all of `free`.
     #[must_use]
     pub fn spread(&self, free: &[bool], known: Vec<f64>) -> Vec<f64> {
+        // What is known stays as it is: the formula would make it a little less.
+        let is_known: Vec<bool> = known.iter().map(|value| value.is_finite()).collect();
         let mut value = known;
         let mut is_done = vec![false; self.len()];
         let mut open: BinaryHeap<Front> = value
@@ -79,7 +81,7 @@ impl Grid {
                 continue;
             }
             for next in self.neighbours(cell).take(4) {
-                if !free[next] || is_done[next] {
+                if !free[next] || is_known[next] || is_done[next] {
                     continue;
                 }
                 let found = self.arrival(&value, &is_done, next);
@@ -159,7 +161,7 @@ mod tests {
             &rectangle([0.0, 0.0], [4000.0, 3000.0]),
             Point::new(713.0, 911.0),
         );
-        let mut count = 0;
+        let (mut count, mut worst) = (0, 0.0_f64);
         for (cell, found) in found
             .iter()
             .enumerate()
@@ -167,15 +169,12 @@ mod tests {
         {
             let straight = grid.middle(cell).distance(Point::new(713.0, 911.0));
             if straight > 5.0 * grid.side() {
-                // Fast marching on so coarse a grid: 1.001 % at the worst here; round a corner 1.5 % too.
-                assert!(
-                    (found / straight - 1.0).abs() < 0.015,
-                    "{found} for {straight}"
-                );
+                worst = worst.max((found / straight - 1.0).abs());
                 count += 1;
             }
         }
         assert!(count > 30_000, "{count}");
+        assert!(worst < 0.01, "{worst}");
     }
 
     #[test]
