@@ -9,7 +9,7 @@ use super::console::Console;
 use super::onto_deck::{self, Written};
 use super::read::{self, Worked};
 use super::sheet::{self, PaperArguments};
-use super::{Status, Stop, write_and_name};
+use super::{Status, Stop, programme, write_and_name};
 use crate::Job;
 use crate::concurrent;
 use crate::drawing::{
@@ -261,7 +261,7 @@ fn to_do(job: &Job, takeoff: &Takeoff, console: &Console) -> Result<Vec<Written>
         Written::new(
             "programme.md",
             "what is done on which day, and what it waits for",
-            programme_lists::markdown(&programme, takeoff).into_bytes(),
+            programme::document(job, &programme, takeoff).into_bytes(),
         ),
         Written::new(
             "programme.ics",

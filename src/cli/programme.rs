@@ -11,9 +11,10 @@ use super::{Status, Stop, pages, read, sheet, write_and_name};
 use crate::Job;
 use crate::drawing::{Drawing, programme_bars, weather_strip};
 use crate::export::files::NewFile;
-use crate::export::programme as lists;
+use crate::export::{order as on_the_deck, programme as lists};
 use crate::figures::Figures;
 use crate::layout::Bound;
+use crate::order::orders;
 use crate::programme;
 use crate::takeoff::Takeoff;
 use crate::units::parse_date;
@@ -99,10 +100,10 @@ impl Programme {
             .transpose()?;
         let (programme, takeoff) = of(&worked.job, from, weather.as_ref())?;
         match &self.out {
-            Some(out) => write_and_name(&files(out, &programme, &takeoff)?, console),
+            Some(out) => write_and_name(&files(out, &worked.job, &programme, &takeoff)?, console),
             None if self.json => console.output(json(&programme)?),
             None if self.csv => console.output(lists::csv(&programme)),
-            None => console.output(lists::markdown(&programme, &takeoff)),
+            None => console.output(document(&worked.job, &programme, &takeoff)),
         }
     }
 }
@@ -160,14 +161,25 @@ fn of(
     Ok((programme, takeoff))
 }
 
+/// The programme with the order on the deck behind it, where a way off is marked.
+pub(super) fn document(job: &Job, programme: &programme::Programme, takeoff: &Takeoff) -> String {
+    let order = on_the_deck::markdown(&orders(job, takeoff), job.layout.units);
+    let programme = lists::markdown(programme, takeoff);
+    if order.is_empty() {
+        return programme;
+    }
+    format!("{programme}\n## Order on the deck\n\n{order}")
+}
+
 fn files(
     out: &Path,
+    job: &Job,
     programme: &programme::Programme,
     takeoff: &Takeoff,
 ) -> Result<Vec<NewFile>, Stop> {
     let extension = out.extension().unwrap_or(OsStr::new(""));
     let text = match extension.to_string_lossy().to_lowercase().as_str() {
-        "md" => lists::markdown(programme, takeoff),
+        "md" => document(job, programme, takeoff),
         "csv" => lists::csv(programme),
         "json" => json(programme)?,
         "ics" => lists::icalendar(programme),
