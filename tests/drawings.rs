@@ -2,6 +2,9 @@
 
 #[path = "common/beside.rs"]
 mod beside;
+#[path = "../src/concurrent.rs"]
+#[allow(dead_code, reason = "a test needs one of its ways")]
+mod concurrent;
 #[path = "common/stands_free.rs"]
 mod stands_free;
 
@@ -522,9 +525,9 @@ fn the_squared_page_is_to_scale() {
 
 #[test]
 fn no_text_lies_over_another_or_beyond_the_frame_on_any_sheet() {
-    for (name, job) in fixtures() {
-        assert_texts_stand_free(name, &job);
-    }
+    concurrent::each(&fixtures(), |(name, job)| {
+        assert_texts_stand_free(name, job);
+    });
 }
 
 #[test]
@@ -537,13 +540,13 @@ fn texts_stand_free_on_every_sheet_of_the_demo_boats() {
         .collect();
     files.sort();
     assert!(files.len() >= 5);
-    for file in files {
-        let text = std::fs::read_to_string(&file).expect("a layout");
+    concurrent::each(&files, |file| {
+        let text = std::fs::read_to_string(file).expect("a layout");
         let layout = spile::layout::read(&text).expect("no faults");
         let sources = beside::beside(&layout);
         let job = spile::work_out(layout, &sources).expect("no faults");
         assert_texts_stand_free(&file.display().to_string(), &job);
-    }
+    });
 }
 
 /// A deck measured on both sides, port wider, with a half-breadth to starboard 40 mm too great.

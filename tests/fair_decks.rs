@@ -116,7 +116,7 @@ fn samples(region: &Region) -> Vec<Point> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 120, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 60, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn port_is_the_mirror_image_of_starboard(boat in boats()) {

@@ -5,6 +5,10 @@
     reason = "how many decks of each kind, for the record"
 )]
 
+#[path = "../src/concurrent.rs"]
+#[allow(dead_code, reason = "a test needs one of its ways")]
+mod concurrent;
+
 use std::collections::VecDeque;
 
 use proptest::prelude::*;
@@ -73,7 +77,6 @@ fn free(deck: &DeckJob) -> Region {
 
 /// A lattice of its own over a deck: where a person stands, forgiving what two lattices may differ by.
 struct Lattice {
-    step: f64,
     columns: usize,
     places: Vec<Point>,
     stands: Vec<bool>,
@@ -109,7 +112,6 @@ impl Lattice {
             .collect();
         let columns = usize::try_from(columns).expect("not negative");
         Self {
-            step,
             columns,
             places,
             stands,
@@ -122,32 +124,20 @@ impl Lattice {
     fn wet_after(&self, laid: &[Point]) -> Vec<usize> {
         let mut wet = vec![usize::MAX; self.places.len()];
         let near = PATH / 2.0 - self.slack;
-        let mut by_column: Vec<Vec<(usize, Point)>> = vec![Vec::new(); self.columns + 1];
-        let column_of = |x: f64| {
-            let columns = (0..self.columns).rev();
-            let mut left = columns.filter(|column| self.places[*column].x <= x);
-            left.next().unwrap_or(0)
+        let xs: Vec<f64> = self.places[..self.columns].iter().map(|at| at.x).collect();
+        let rows = self.places.iter().step_by(self.columns);
+        let ys: Vec<f64> = rows.map(|at| at.y).collect();
+        let around = |sorted: &[f64], x: f64| {
+            sorted.partition_point(|at| *at <= x - near)
+                ..sorted.partition_point(|at| *at < x + near)
         };
+        // Cells come in the order of laying, so the first that is near is the one that counts.
         for (index, cell) in laid.iter().enumerate() {
-            by_column[column_of(cell.x)].push((index, *cell));
-        }
-        let columns_near = (0..).find(|many| f64::from(*many) * self.step >= near);
-        let columns_near = usize::try_from(columns_near.expect("finite")).expect("small") + 1;
-        for (at, wet) in wet
-            .iter_mut()
-            .enumerate()
-            .filter(|(at, _)| self.stands[*at])
-        {
-            let column = at % self.columns;
-            let from = column.saturating_sub(columns_near);
-            for cells in &by_column[from..=(column + columns_near).min(self.columns)] {
-                // Cells come in the order of laying.
-                let first = cells
-                    .iter()
-                    .take_while(|(index, _)| index < wet)
-                    .find(|(_, cell)| cell.distance(self.places[at]) < near);
-                if let Some((index, _)) = first {
-                    *wet = *index;
+            for row in around(&ys, cell.y) {
+                for at in around(&xs, cell.x).map(|column| row * self.columns + column) {
+                    if wet[at] == usize::MAX && cell.distance(self.places[at]) < near {
+                        wet[at] = index;
+                    }
                 }
             }
         }
@@ -376,22 +366,8 @@ fn on_three_hundred_decks_a_dry_way_off_is_left_or_what_closes_it_is_named() {
         .map(|_| any_deck().new_tree(&mut runner).expect("a deck").current())
         .collect();
     // Side by side, as each takes a while.
-    let tallies: Vec<Tally> = std::thread::scope(|scope| {
-        let parts: Vec<_> = decks
-            .chunks(75)
-            .map(|part| {
-                scope.spawn(|| {
-                    let judged = part
-                        .iter()
-                        .map(|(points, on_deck, pot_life)| judge(points, on_deck, pot_life));
-                    judged.collect::<Vec<Tally>>()
-                })
-            })
-            .collect();
-        let parts = parts
-            .into_iter()
-            .flat_map(|part| part.join().expect("no deck fails"));
-        parts.collect()
+    let tallies = concurrent::each(&decks, |(points, on_deck, pot_life)| {
+        judge(points, on_deck, pot_life)
     });
     let sum = |of: fn(&Tally) -> usize| tallies.iter().map(of).sum::<usize>();
     let (found, closed) = (sum(|one| one.found), sum(|one| one.closed));

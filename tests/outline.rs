@@ -1329,7 +1329,8 @@ fn any_corner() -> impl Strategy<Value = Corner> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(150))]
+    // A third of a second each.
+    #![proptest_config(ProptestConfig::with_cases(60))]
 
     #[test]
     fn any_plausible_table_gives_a_sound_edge_or_a_fault(table in plausible_table()) {
@@ -1350,6 +1351,11 @@ proptest! {
             }
         }
     }
+
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(150))]
 
     #[test]
     fn fitted_arcs_follow_any_batten_within_a_hundredth(

@@ -8,6 +8,9 @@
 
 #[path = "common/beside.rs"]
 mod beside;
+#[path = "../src/concurrent.rs"]
+#[allow(dead_code, reason = "a test needs one of its ways")]
+mod concurrent;
 
 use std::path::{Path, PathBuf};
 
@@ -373,68 +376,76 @@ struct Compared {
     worst: [f64; 2],
 }
 
-fn compared(path: &Path) -> Compared {
-    let (coarse, fine) = (Chords { error: 0.2 }, Chords { error: 0.02 });
-    let mut found = Compared::default();
+/// The decks of a layout.
+fn plans(path: &Path) -> Vec<DeckPlan> {
     let text = std::fs::read_to_string(path).expect("text");
     let layout = layout::read(&text).expect("a layout without faults");
     let sources = beside::beside(&layout);
     let fixed = spile::outline::fix(&layout, &sources).expect("drawings without faults");
-    for deck in &layout.decks {
-        let (plan, _) = spile::outline::trace(deck, &fixed).expect("a deck without faults");
-        assert!(
-            plan.least_area_mm2 < 1e6,
-            "the polygons below keep every field"
-        );
-        let pattern = spile::pattern::lay_out(&plan);
-        let mut ours: Vec<_> = pattern
-            .fields
-            .iter()
-            .map(|field| {
-                let region = &field.region;
-                (
-                    region.area(),
-                    region.perimeter(),
-                    turned(region.segments().copied()),
-                )
-            })
-            .chain(pattern.dropped.iter().map(|dropped| {
-                let region = &dropped.region;
-                (
-                    region.area(),
-                    region.perimeter(),
-                    turned(region.segments().copied()),
-                )
-            }))
-            .collect();
-        ours.sort_by(|a, b| a.0.total_cmp(&b.0));
-        for (index, chords) in [&coarse, &fine].into_iter().enumerate() {
-            let theirs = chords.fields(&plan);
-            assert_eq!(theirs.len(), ours.len(), "{} {}", path.display(), plan.id);
-            for ((a, p, turned), (area, length)) in ours.iter().zip(&theirs) {
-                // Flattening and each of at most eight offsets lose up to e beside every arc they pass,
-                // and a corner's arcs are drawn anew; the grid adds its rounding at every vertex.
-                let e = chords.error;
-                let (bound_a, bound_p) = (
-                    8.0 * e * p,
-                    8.0 * e * (turned + 2.0 * std::f64::consts::PI) + 0.1,
-                );
-                let (off_a, off_p) = ((a - area).abs(), (p - length).abs());
-                assert!(
-                    off_a < bound_a,
-                    "{} {}: {a} and {area} mm² at {e}",
-                    path.display(),
-                    plan.id
-                );
-                assert!(
-                    off_p < bound_p,
-                    "{} {}: {p} and {length} mm at {e}",
-                    path.display(),
-                    plan.id
-                );
-                found.worst[index] = found.worst[index].max(off_a / a);
-                found.fields += 1;
-            }
+    let traced = layout
+        .decks
+        .iter()
+        .map(|deck| spile::outline::trace(deck, &fixed));
+    traced
+        .map(|plan| plan.expect("a deck without faults").0)
+        .collect()
+}
+
+fn compared(path: &Path, plan: &DeckPlan) -> Compared {
+    let (coarse, fine) = (Chords { error: 0.2 }, Chords { error: 0.02 });
+    let mut found = Compared::default();
+    assert!(
+        plan.least_area_mm2 < 1e6,
+        "the polygons below keep every field"
+    );
+    let pattern = spile::pattern::lay_out(plan);
+    let mut ours: Vec<_> = pattern
+        .fields
+        .iter()
+        .map(|field| {
+            let region = &field.region;
+            (
+                region.area(),
+                region.perimeter(),
+                turned(region.segments().copied()),
+            )
+        })
+        .chain(pattern.dropped.iter().map(|dropped| {
+            let region = &dropped.region;
+            (
+                region.area(),
+                region.perimeter(),
+                turned(region.segments().copied()),
+            )
+        }))
+        .collect();
+    ours.sort_by(|a, b| a.0.total_cmp(&b.0));
+    for (index, chords) in [&coarse, &fine].into_iter().enumerate() {
+        let theirs = chords.fields(plan);
+        assert_eq!(theirs.len(), ours.len(), "{} {}", path.display(), plan.id);
+        for ((a, p, turned), (area, length)) in ours.iter().zip(&theirs) {
+            // Flattening and each of at most eight offsets lose up to e beside every arc they pass,
+            // and a corner's arcs are drawn anew; the grid adds its rounding at every vertex.
+            let e = chords.error;
+            let (bound_a, bound_p) = (
+                8.0 * e * p,
+                8.0 * e * (turned + 2.0 * std::f64::consts::PI) + 0.1,
+            );
+            let (off_a, off_p) = ((a - area).abs(), (p - length).abs());
+            assert!(
+                off_a < bound_a,
+                "{} {}: {a} and {area} mm² at {e}",
+                path.display(),
+                plan.id
+            );
+            assert!(
+                off_p < bound_p,
+                "{} {}: {p} and {length} mm at {e}",
+                path.display(),
+                plan.id
+            );
+            found.worst[index] = found.worst[index].max(off_a / a);
+            found.fields += 1;
         }
     }
     found
@@ -451,14 +462,11 @@ fn the_demo_boats_fields_agree_with_a_polygon_clipper_and_converge() {
         })
         .collect();
     // Side by side, as each takes a while.
-    let all: Vec<Compared> = std::thread::scope(|scope| {
-        let running: Vec<_> = layouts
-            .iter()
-            .map(|path| scope.spawn(|| compared(path)))
-            .collect();
-        let ended = running.into_iter().map(|one| one.join());
-        ended.map(|one| one.expect("every layout agrees")).collect()
-    });
+    let decks: Vec<(&PathBuf, DeckPlan)> = layouts
+        .iter()
+        .flat_map(|path| plans(path).into_iter().map(move |plan| (path, plan)))
+        .collect();
+    let all = concurrent::each(&decks, |(path, plan)| compared(path, plan));
     let fields: usize = all.iter().map(|one| one.fields).sum();
     let worst = [0, 1].map(|index| all.iter().map(|one| one.worst[index]).fold(0.0, f64::max));
     assert!(fields > 80, "only {fields} comparisons");

@@ -6,6 +6,9 @@
 
 #[path = "common/beside.rs"]
 mod beside;
+#[path = "../src/concurrent.rs"]
+#[allow(dead_code, reason = "a test needs one of its ways")]
+mod concurrent;
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -467,8 +470,8 @@ fn a_slip_of_50_mm_in_any_point_shows_in_a_check() {
 
 #[test]
 fn every_point_is_named_on_a_sheet_and_no_text_lies_on_another_or_is_cut_short() {
-    let mut sheets = 0;
-    for (path, job) in demos() {
+    let sheets = concurrent::each(&demos(), |(path, job)| {
+        let mut sheets = 0;
         for deck in &job.decks {
             let mut imperial = deck.clone();
             imperial.plan.units = LengthUnit::Inch;
@@ -528,7 +531,9 @@ fn every_point_is_named_on_a_sheet_and_no_text_lies_on_another_or_is_cut_short()
                 }
             }
         }
-    }
+        sheets
+    });
+    let sheets: usize = sheets.into_iter().sum();
     assert!(sheets > 100, "{sheets}");
 }
 

@@ -18,6 +18,9 @@ const FAR: f64 = 1e9;
 /// When a place is not wet at all.
 pub(super) const NEVER: u32 = u32::MAX;
 
+/// The four cells beside one.
+pub(super) const ASIDE: [(isize, isize); 4] = [(-1, 0), (1, 0), (0, -1), (0, 1)];
+
 /// What a deck is to people who walk on it.
 #[derive(Debug, Clone)]
 pub(super) struct Ground {
@@ -32,8 +35,9 @@ pub(super) struct Ground {
     from_off: Cells,
     /// How far each cell of the deck is to walk from the nearest way off.
     pub(super) walk: Vec<f64>,
-    /// Cells round a place that must not be wet for a person to stand there.
-    pub(super) foot: Vec<(isize, isize)>,
+    /// Cells round a place that must not be wet for a person to stand there, less those round the cells [`ASIDE`] of it, for
+    /// each choice of those.
+    pub(super) new_near: [Vec<(isize, isize)>; 16],
     /// Cells that an arm reaches; every other one, which takes a quarter of the time and reaches a cell less.
     arm: Vec<(isize, isize)>,
 }
@@ -90,7 +94,7 @@ impl Ground {
         let mut arm = grid.disc(reach);
         arm.retain(|(along, up)| along % 2 == 0 && up % 2 == 0);
         Self {
-            foot: grid.disc(path / 2.0),
+            new_near: std::array::from_fn(|beside| less_beside(&grid.disc(path / 2.0), beside)),
             grid,
             deck: on_deck,
             stands,
@@ -183,4 +187,15 @@ impl Ground {
         }
         None
     }
+}
+
+/// Cells of a disc that are in none of the discs round those of the cells [`ASIDE`] that `beside` has a bit for.
+fn less_beside(disc: &[(isize, isize)], beside: usize) -> Vec<(isize, isize)> {
+    let chosen = ASIDE.iter().enumerate();
+    let chosen = chosen.filter(|(number, _)| beside >> number & 1 == 1);
+    let moved: Vec<(isize, isize)> = chosen
+        .flat_map(|(_, (along, up))| disc.iter().map(move |(x, y)| (x + along, y + up)))
+        .collect();
+    let left = disc.iter().filter(|cell| !moved.contains(cell));
+    left.copied().collect()
 }

@@ -6,7 +6,7 @@
 //! after others are taken away. So no choice spoils a later one, and where none is left to take, no order exists.
 
 use super::cut::Cut;
-use super::ground::{Ground, NEVER};
+use super::ground::{ASIDE, Ground, NEVER};
 
 /// Stretches that are painted one after the other.
 #[derive(Debug, Clone)]
@@ -39,17 +39,25 @@ impl Block {
                 laid.push((*cell, layer));
             }
         }
-        let mut first = vec![NEVER; ground.grid.len()];
-        let mut touched = Vec::new();
+        let mut is_laid = vec![false; ground.grid.len()];
+        let mut is_near = vec![false; ground.grid.len()];
+        let mut near = Vec::new();
         for (cell, layer) in &laid {
-            for (along, up) in &ground.foot {
+            // What is near to a cell beside it that was laid before has been seen.
+            let mut before = 0;
+            for (beside, (along, up)) in ASIDE.into_iter().enumerate() {
+                let other = ground.grid.beside(*cell, along, up);
+                before |= usize::from(other.is_some_and(|other| is_laid[other])) << beside;
+            }
+            is_laid[*cell] = true;
+            for (along, up) in &ground.new_near[before] {
                 let Some(place) = ground.grid.beside(*cell, *along, *up) else {
                     continue;
                 };
-                if ground.stands[place] && first[place] == NEVER {
+                if ground.stands[place] && !is_near[place] {
                     // Cells come in the order of layers, so the first is the least.
-                    first[place] = *layer;
-                    touched.push((place, *layer));
+                    is_near[place] = true;
+                    near.push((place, *layer));
                 }
             }
         }
@@ -57,7 +65,7 @@ impl Block {
             cuts: order,
             mean: sum / laid.len().max(1) as f64,
             laid,
-            near: touched,
+            near,
         }
     }
 }

@@ -73,7 +73,7 @@ fn codes(job: &Job) -> Vec<&'static str> {
 fn a_slipped_digit_is_found_and_named() {
     let mut random = Random(21);
     let (mut named, mut runs) = (0, 0);
-    for _ in 0..50 {
+    for _ in 0..30 {
         for bow in BOWS {
             let mut table = rounded(&deck(bow, &mut random), 2.0);
             let at = 2 + random.below(9);

@@ -172,7 +172,7 @@ fn on_every_bow(of: impl Fn(Bow) -> Shares + Sync) -> [Shares; 3] {
 /// slip beside the stem look much alike, so of bumps there some stay silent.
 #[test]
 fn a_bump_of_8_mm_is_named_at_its_station_on_any_bow_and_a_clean_table_is_left_alone() {
-    let found = on_every_bow(|bow| shares(bow, 2.0, 7, 200));
+    let found = on_every_bow(|bow| shares(bow, 2.0, 7, 120));
     for (bow, one) in BOWS.iter().zip(&found) {
         println!(
             "{bow:?} bow, rounded to 2 mm: named {:.3}, size within 3 mm {:.3}, clean tables left alone {:.3}",

@@ -207,6 +207,8 @@ impl Table {
             );
             self.remark(line, said);
         } else {
+            // What is to be taken out is not a line that another one stands beside.
+            self.last = last;
             let problem = format!("{at} stands in line {before} already, with other values");
             self.fault(line, Mistake::new(problem, "keep the line that is right"));
         }

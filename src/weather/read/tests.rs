@@ -211,6 +211,11 @@ fn gaps_and_hours_that_stand_twice_are_said() {
             "line 4: 2026-05-12 10:00 stands in line 2 already, with other values; keep the line that is right"
         ]
     );
+    // Both that are out of place, though one follows the other.
+    let said = faults(
+        "time,air,humidity\n2026-05-12 10:00,9,80\n2026-05-12 11:00,9,80\n2026-05-12 10:00,9,81\n2026-05-12 10:00,9,81\n",
+    );
+    assert_eq!(said.len(), 2, "{said:?}");
 }
 
 #[test]
