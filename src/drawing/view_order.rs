@@ -13,13 +13,13 @@ use super::sheet::Picture;
 use super::text;
 use super::view_pattern;
 use crate::layout::{Setting, Surface};
-use crate::order::{DeckOrder, NoOrder};
+use crate::order::DeckOrder;
 use crate::shape::{Point, Region, Ring};
 use crate::units::{Length, LengthUnit};
 use crate::{DeckJob, Job};
 
 /// The tints of stretches, in turns.
-const TINTS: [u8; 3] = [244, 228, 212];
+const TINTS: [u8; 3] = [232, 216, 200];
 /// How near the middle of the widest place is found, millimetres on the sheet.
 const PRECISION: f64 = 0.1;
 
@@ -213,19 +213,11 @@ pub(super) fn notes(shown: &Shown, units: LengthUnit) -> Vec<Row> {
         add(format!("Coat: {}.", first.title));
     }
     for order in &shown.orders {
-        match &order.stretches {
-            Ok(_) => {}
-            Err(NoOrder::OutOfReach { part, .. }) => add(format!(
-                "{}: no order; nobody gets within reach of {part}.",
-                order.deck_title
-            )),
-            Err(NoOrder::Closed { parts, by }) => add(format!(
-                "{}: no order; {} closes the way.",
-                order.deck_title,
-                by.as_ref()
-                    .or_else(|| parts.first())
-                    .map_or("a part", String::as_str)
-            )),
+        if let Err(why) = &order.stretches {
+            add(format!(
+                "{}: no order; nobody gets within reach of {}.",
+                order.deck_title, why.part
+            ));
         }
         if let Some((edge, working)) = order.late_edge() {
             add(format!(

@@ -2,7 +2,8 @@
 
 use std::fmt::Write as _;
 
-use crate::order::{DeckOrder, NoOrder, Stretch};
+use crate::order::{DeckOrder, OutOfReach, Stretch};
+use crate::shape::Point;
 use crate::units::{Length, LengthUnit};
 
 /// A section for each coat of each deck; empty where no deck has a way off.
@@ -14,7 +15,7 @@ pub fn markdown(orders: &[DeckOrder], units: LengthUnit) -> String {
         let _ = writeln!(text, "### {}: {}\n", order.title, order.deck_title);
         match &order.stretches {
             Ok(stretches) => text += &table(stretches, units),
-            Err(why) => text += &closed(why, units),
+            Err(why) => text += &out_of_reach(why, units),
         }
         text += &remarks(order, units);
     }
@@ -38,41 +39,25 @@ fn table(stretches: &[Stretch], units: LengthUnit) -> String {
     text + "\n"
 }
 
-fn closed(why: &NoOrder, units: LengthUnit) -> String {
-    let at = |length: f64| Length::mm(length).show(units);
-    match why {
-        NoOrder::OutOfReach {
-            part,
-            place,
-            passage,
-        } => {
-            let passage = match passage {
-                Some((middle, wide)) => format!(
-                    "the passage at station {}, {} from the centreline is about {} wide, too narrow to walk",
-                    at(middle.x),
-                    at(middle.y),
-                    wide.show(units)
-                ),
-                None => "no deck leads there".to_owned(),
-            };
-            format!(
-                "No order: nobody gets within reach of {part} at station {}, {} from the centreline, even with everything dry: \
-                 {passage}. Mark a way off there.\n\n",
-                at(place.x),
-                at(place.y)
-            )
-        }
-        NoOrder::Closed { parts, by } => {
-            let help = by.as_ref().map_or_else(
-                || "No one of them alone closes the way: mark another way off.".to_owned(),
-                |by| format!("{by} closes the way: paint it on a day of its own, or mark another way off."),
-            );
-            format!(
-                "No order: whichever of {} is painted last, wet paint lies between it and the way off. {help}\n\n",
-                parts.join(", ")
-            )
-        }
-    }
+fn out_of_reach(why: &OutOfReach, units: LengthUnit) -> String {
+    let at = |place: Point| {
+        let [station, off] = [place.x, place.y.abs()].map(|length| Length::mm(length).show(units));
+        let side = if place.y < 0.0 { "port" } else { "starboard" };
+        format!("station {station}, {off} to {side}")
+    };
+    let passage = match why.passage {
+        Some((middle, wide)) => format!(
+            "the passage at {} is about {} wide, too narrow to walk",
+            at(middle),
+            wide.show(units)
+        ),
+        None => "no deck leads there".to_owned(),
+    };
+    format!(
+        "No order: nobody gets within reach of {} at {}, even with everything dry: {passage}. Mark a way off there.\n\n",
+        why.part,
+        at(why.place)
+    )
 }
 
 fn remarks(order: &DeckOrder, units: LengthUnit) -> String {

@@ -1,4 +1,4 @@
-//! Pieces cut into stretches that are painted in one go. Comes in: which cells each piece has, how far they are to walk,
+//! Pieces cut into stretches that are painted in one go. Comes in: which cells each piece has, how far off they are,
 //! how much is handy. Goes out: stretches, each the cells of a piece between two lines of equal distance that hang
 //! together, so that port and starboard of a border come in turns and the wet edge is met again soon.
 
@@ -18,57 +18,63 @@ pub(super) struct Cut {
     pub(super) band: usize,
     /// Its cells, the farthest first.
     pub(super) cells: Vec<usize>,
-    /// How far its cells are to walk on average.
+    /// How far off its cells are on average.
     pub(super) mean: f64,
 }
 
 /// The mean distance of some cells.
 fn mean(ground: &Ground, cells: &[usize]) -> f64 {
-    let sum: f64 = cells.iter().map(|cell| ground.walk[*cell]).sum();
+    let sum: f64 = cells.iter().map(|cell| ground.far[*cell]).sum();
     sum / cells.len().max(1) as f64
 }
 
-/// A piece in `many` bands about equally large, none broader than `broadest`, each in what hangs together; and the distances
-/// that part the bands.
+/// The distances that part a piece's cells, the farthest first, into `many` bands about equally large.
+pub(super) fn equal_bands(ground: &Ground, cells: &[usize], many: usize) -> Vec<f64> {
+    let parted = (1..many).filter_map(|band| cells.get(band * cells.len() / many));
+    parted.map(|cell| ground.far[*cell]).collect()
+}
+
+/// The distances that part everything up to `farthest` into rings, the farthest first: the nearest so broad, and the others.
+pub(super) fn rings(farthest: f64, nearest: f64, broad: f64) -> Vec<f64> {
+    let mut levels = Vec::new();
+    let mut level = nearest;
+    while broad.is_finite() && level < farthest {
+        levels.push(level);
+        level += broad;
+    }
+    levels.reverse();
+    levels
+}
+
+/// Cells sorted, the farthest first.
+pub(super) fn sorted(ground: &Ground, mut cells: Vec<usize>) -> Vec<usize> {
+    let far = |cell: &usize| ground.far[*cell];
+    cells.sort_by(|one, other| far(other).total_cmp(&far(one)).then(one.cmp(other)));
+    cells
+}
+
+/// A piece in the bands between some distances, each in what hangs together; `whole_bands` are left as they are, where of
+/// others too small a part goes with what is beside it.
 pub(super) fn cut(
     ground: &Ground,
     piece: usize,
-    mut cells: Vec<usize>,
-    many: usize,
-    broadest: f64,
-) -> (Vec<Cut>, Vec<f64>) {
-    let far = |cell: &usize| ground.walk[*cell];
-    cells.sort_by(|one, other| far(other).total_cmp(&far(one)).then(one.cmp(other)));
-    let (Some(first), Some(last)) = (cells.first().map(far), cells.last().map(far)) else {
-        return (Vec::new(), Vec::new());
-    };
-    let mut levels: Vec<f64> = Vec::new();
-    let mut from = first;
-    for band in 1..=many {
-        let to = cells.get(band * cells.len() / many).map_or(last, far);
-        let parts = ((from - to) / broadest).ceil().max(1.0);
-        let mut part = 1.0;
-        while part < parts {
-            levels.push(from - (from - to) * part / parts);
-            part += 1.0;
-        }
-        if band < many {
-            levels.push(to);
-        }
-        from = to;
-    }
+    cells: &[usize],
+    levels: &[f64],
+    whole_bands: bool,
+) -> Vec<Cut> {
+    let far = |cell: &usize| ground.far[*cell];
     let bands = levels.len() + 1;
     let mut of_cell: BTreeMap<usize, usize> = BTreeMap::new();
     let mut groups: Vec<Vec<usize>> = Vec::new();
     for band in 0..bands {
         let mut inside = vec![false; ground.grid.len()];
-        for cell in &cells {
-            inside[*cell] = band_of(&levels, far(cell)) == band;
+        for cell in cells {
+            inside[*cell] = band_of(levels, far(cell)) == band;
         }
         let (parts, count) = ground.grid.components(&inside);
         let first = groups.len();
         groups.resize(first + count, Vec::new());
-        for cell in &cells {
+        for cell in cells {
             if let Some(part) = parts[*cell] {
                 groups[first + part].push(*cell);
                 of_cell.insert(*cell, first + part);
@@ -81,7 +87,10 @@ pub(super) fn cut(
     by_size.sort_by_key(|group| groups[*group].len());
     for small in by_size {
         let size = groups[small].len();
-        if size as f64 >= least || groups.iter().filter(|group| !group.is_empty()).count() < 2 {
+        if whole_bands
+            || size as f64 >= least
+            || groups.iter().filter(|group| !group.is_empty()).count() < 2
+        {
             continue;
         }
         let mut shared: BTreeMap<usize, usize> = BTreeMap::new();
@@ -105,20 +114,18 @@ pub(super) fn cut(
         }
         groups[into].extend(moved);
     }
-    let cuts = groups
+    let groups = groups
         .into_iter()
         .filter(|group| !group.is_empty())
-        .map(|mut cells| {
-            cells.sort_by(|one, other| far(other).total_cmp(&far(one)).then(one.cmp(other)));
-            Cut {
-                piece,
-                band: band_of(&levels, ground.walk[cells[cells.len() / 2]]),
-                mean: mean(ground, &cells),
-                cells,
-            }
+        .map(|cells| sorted(ground, cells));
+    groups
+        .map(|cells| Cut {
+            piece,
+            band: band_of(levels, far(&cells[cells.len() / 2])),
+            mean: mean(ground, &cells),
+            cells,
         })
-        .collect();
-    (cuts, levels)
+        .collect()
 }
 
 /// The band of a distance, the farthest first.

@@ -12,8 +12,8 @@ use crate::units::Length;
 /// Cells of a deck, about, and the smallest that make sense, millimetres.
 const MOST: usize = 60_000;
 const SMALLEST: f64 = 20.0;
-/// A distance to what cannot be walked to: it comes first in every order.
-const FAR: f64 = 1e9;
+/// The distance of what nobody reaches.
+pub(super) const FAR: f64 = 1e9;
 
 /// When a place is not wet at all.
 pub(super) const NEVER: u32 = u32::MAX;
@@ -33,12 +33,13 @@ pub(super) struct Ground {
     entries: Vec<usize>,
     /// Which cells an arm reaches from a way off itself.
     from_off: Cells,
-    /// How far each cell of the deck is to walk from the nearest way off.
-    pub(super) walk: Vec<f64>,
+    /// How far each cell of the deck is from the nearest way off: to walk, where a person stands there, else with what an
+    /// arm then reaches over.
+    pub(super) far: Vec<f64>,
     /// Cells round a place that must not be wet for a person to stand there, less those round the cells [`ASIDE`] of it, for
     /// each choice of those.
     pub(super) new_near: [Vec<(isize, isize)>; 16],
-    /// Cells that an arm reaches; every other one, which takes a quarter of the time and reaches a cell less.
+    /// Cells that an arm reaches, the nearest first: a place to stand is mostly not far.
     arm: Vec<(isize, isize)>,
 }
 
@@ -70,6 +71,12 @@ impl Ground {
                 while share <= steps {
                     let cell = grid.nearest(way.towards(grid.middle(to), share / steps));
                     if on_deck[cell] && step.last() != Some(&cell) {
+                        // Over no corner.
+                        let corner = step.last().and_then(|last| {
+                            let mut beside = grid.aside(*last);
+                            beside.find(|between| grid.aside(*between).any(|next| next == cell))
+                        });
+                        step.extend(corner.filter(|_| !step.is_empty()));
                         step.push(cell);
                     }
                     share += 1.0;
@@ -80,19 +87,19 @@ impl Ground {
         }
         let seeds: Vec<Point> = entries.iter().map(|cell| grid.middle(*cell)).collect();
         let walked = grid.geodesic(&stands, &seeds);
-        let walk = grid
-            .spread(&on_deck, walked)
-            .into_iter()
-            .map(|far| far.min(FAR))
-            .collect();
-        let from_off = (0..grid.len())
-            .map(|cell| {
-                ways.iter()
-                    .any(|way| way.distance(grid.middle(cell)) <= reach)
-            })
-            .collect();
-        let mut arm = grid.disc(reach);
-        arm.retain(|(along, up)| along % 2 == 0 && up % 2 == 0);
+        let arm = grid.disc(reach);
+        let off = |cell: usize| {
+            let middle = grid.middle(cell);
+            let all = ways.iter().map(|way| way.distance(middle));
+            all.fold(f64::INFINITY, f64::min)
+        };
+        let from_off: Cells = (0..grid.len()).map(|cell| off(cell) <= reach).collect();
+        let mut far = with_an_arm(&grid, walked, &arm);
+        for (cell, far) in far.iter_mut().enumerate() {
+            if !far.is_finite() {
+                *far = if from_off[cell] { off(cell) } else { FAR };
+            }
+        }
         Self {
             new_near: std::array::from_fn(|beside| less_beside(&grid.disc(path / 2.0), beside)),
             grid,
@@ -100,7 +107,7 @@ impl Ground {
             stands,
             entries,
             from_off,
-            walk,
+            far,
             arm,
         }
     }
@@ -120,7 +127,7 @@ impl Ground {
                 open[cell] = until;
                 if until == NEVER {
                     // Nothing better can come: no need to wait for the turn.
-                    come.extend(self.grid.neighbours(cell).map(|next| (next, until)));
+                    come.extend(self.grid.aside(cell).map(|next| (next, until)));
                 } else {
                     front.push((until, cell));
                 }
@@ -129,7 +136,7 @@ impl Ground {
                 break;
             };
             if until == open[cell] {
-                come.extend(self.grid.neighbours(cell).map(|next| (next, until)));
+                come.extend(self.grid.aside(cell).map(|next| (next, until)));
             }
         }
         open
@@ -187,6 +194,26 @@ impl Ground {
         }
         None
     }
+}
+
+/// Distances that are known where a person gets, and beyond those what an arm reaches from there.
+fn with_an_arm(grid: &Grid, walked: Vec<f64>, arm: &[(isize, isize)]) -> Vec<f64> {
+    let mut far = walked.clone();
+    for place in (0..grid.len()).filter(|place| walked[*place].is_finite()) {
+        // The last place on a straight way from any other is one of the rim.
+        if grid.aside(place).all(|next| walked[next].is_finite()) {
+            continue;
+        }
+        for (along, up) in arm {
+            if let Some(cell) = grid.beside(place, *along, *up)
+                && walked[cell] == f64::INFINITY
+            {
+                let over = (*along as f64).hypot(*up as f64) * grid.side();
+                far[cell] = far[cell].min(walked[place] + over);
+            }
+        }
+    }
+    far
 }
 
 /// Cells of a disc that are in none of the discs round those of the cells [`ASIDE`] that `beside` has a bit for.

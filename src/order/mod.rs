@@ -4,8 +4,10 @@
 //!
 //! People stand on what is not yet painted, on film over what is masked, on dry paint: on whatever is not wet with
 //! this coat and is as wide as their path. They never step over wet paint. From a way off itself, once they are off the deck,
-//! they still reach as far as an arm does. `ground.rs` says who is reached, `cut.rs` makes stretches, `peel.rs` finds the order.
+//! they still reach as far as an arm does. `ground.rs` says who is reached, `cut.rs` makes
+//! stretches, `peel.rs` orders those that are laid without a break, `arrange.rs` says which are.
 
+mod arrange;
 mod cut;
 mod ground;
 mod outlines;
@@ -22,16 +24,12 @@ use crate::takeoff::{CoatTakeoff, Part, Takeoff, WorkStep, area_task};
 use crate::units::{Area, Length, Time};
 use crate::{DeckJob, Job};
 
-use cut::{Cut, cut};
+use arrange::{Arrangement, arranged};
+use cut::Cut;
 use ground::Ground;
-use peel::{Block, closing, out_of_reach, peel};
 
 /// A stretch takes no longer than this share of the time that a mix can be worked (common practice, no source).
 const HANDY: f64 = 1.0 / 3.0;
-
-/// How broad a band may be, in reaches, tried in turns: two edges of one border have to be painted side by side where people
-/// walk between them.
-const BROADEST: [f64; 4] = [f64::INFINITY, 2.0, 1.0, 0.5];
 
 /// The order of a coat on one deck.
 #[derive(Debug, Clone)]
@@ -47,7 +45,7 @@ pub struct DeckOrder {
     /// What people call it.
     pub deck_title: String,
     /// The stretches in the order of painting, or why there is none.
-    pub stretches: Result<Vec<Stretch>, NoOrder>,
+    pub stretches: Result<Vec<Stretch>, OutOfReach>,
     /// Whether each batch of the takeoff is laid without a break; else its batches have to be mixed in another way.
     pub keeps_batches: bool,
     /// Where wet paint waits longest for its neighbour; none where nothing meets.
@@ -105,25 +103,15 @@ pub struct Stretch {
     cells: Vec<usize>,
 }
 
-/// Why there is no order.
+/// Why there is no order: nobody gets within reach of a part, even with everything dry.
 #[derive(Debug, Clone, PartialEq)]
-pub enum NoOrder {
-    /// Nobody gets within reach of this part, even with everything dry.
-    OutOfReach {
-        /// The part.
-        part: String,
-        /// A place of it that is out of reach.
-        place: Point,
-        /// The passage there that is too narrow, and about how wide it is; none where no deck leads there.
-        passage: Option<(Point, Length)>,
-    },
-    /// Whichever of these parts is painted last, it is shut in by the others.
-    Closed {
-        /// They.
-        parts: Vec<String>,
-        /// The part that closes the way: painted on a day of its own, it lets the others be painted.
-        by: Option<String>,
-    },
+pub struct OutOfReach {
+    /// The part.
+    pub part: String,
+    /// A place of it that is out of reach.
+    pub place: Point,
+    /// The passage there that is too narrow, and about how wide it is; none where no deck leads there.
+    pub passage: Option<(Point, Length)>,
 }
 
 /// A piece of the takeoff on the deck.
@@ -202,55 +190,56 @@ fn order(
         .iter()
         .map(|piece| cells(ground, &deck.pattern, step.on, piece.part))
         .collect();
-    // As coarsely as will do.
-    let reach = work.order.reach.value.to_mm();
-    let mut cuts = Vec::new();
-    let mut cut_pieces = Vec::new();
-    let mut arrangement = Err(Stuck::default());
-    for broadest in BROADEST {
-        (cuts, cut_pieces) = (Vec::new(), Vec::new());
-        for (number, piece) in pieces.iter().enumerate() {
-            let many = handy.map_or(1, |handy| bands(piece.area, handy));
-            let own = cells[number].clone();
-            let (found, levels) = cut(ground, number, own, many, broadest * reach);
-            cuts.extend(found);
-            cut_pieces.push(CutPiece {
-                part: piece.part.clone(),
-                levels,
-            });
-        }
-        arrangement = arranged(ground, &pieces, &cuts);
-        if !matches!(arrangement, Err(Stuck::Closed { .. })) {
-            break;
-        }
-    }
-    let (ordered, keeps_batches) = match arrangement {
-        Ok((ordered, keeps)) => (Ok(ordered), keeps),
-        Err(why) => (Err(why.said(&pieces, &cuts, ground, deck, step.on)), true),
-    };
-    let stretches = ordered.map(|ordered: Vec<usize>| {
-        let made = ordered.into_iter().map(|number| {
-            let cut = &cuts[number];
-            let piece = &pieces[cut.piece];
-            let area = piece.area * (cut.cells.len() as f64 / cells[cut.piece].len().max(1) as f64);
-            let place = roomiest(ground, &cut.cells);
-            let siblings = cuts.iter().filter(|other| other.piece == cut.piece).count();
-            Stretch {
-                batch: piece.batch + 1,
-                part: named(piece.part, step.on, (siblings > 1).then_some(place), deck),
-                area,
-                time: area / pace,
-                place,
-                piece: cut.piece,
-                cells: cut.cells.clone(),
-            }
+    let asked = pieces
+        .iter()
+        .zip(&cells)
+        .map(|(piece, cells)| arrange::Piece {
+            batch: piece.batch,
+            cells: cells.clone(),
+            bands: handy.map_or(1, |handy| bands(piece.area, handy)),
         });
-        made.collect::<Vec<Stretch>>()
+    let arranged = arranged(ground, work.order, asked.collect()).map_err(|(piece, cell)| {
+        out_of_reach(
+            ground,
+            pieces[piece].part,
+            &cells[piece],
+            cell,
+            deck,
+            step.on,
+        )
     });
-    let wet_edge = stretches
-        .as_ref()
-        .ok()
-        .and_then(|stretches| wet_edge::longest(&ground.grid, stretches));
+    let stretch = |cuts: &[Cut], cut: &Cut| {
+        let piece = &pieces[cut.piece];
+        let area = piece.area * (cut.cells.len() as f64 / cells[cut.piece].len().max(1) as f64);
+        let place = roomiest(ground, &cut.cells);
+        let siblings = cuts.iter().filter(|other| other.piece == cut.piece).count();
+        Stretch {
+            batch: piece.batch + 1,
+            part: named(piece.part, step.on, (siblings > 1).then_some(place), deck),
+            area,
+            time: area / pace,
+            place,
+            piece: cut.piece,
+            cells: cut.cells.clone(),
+        }
+    };
+    let (stretches, levels, keeps_batches) = match arranged {
+        Ok(Arrangement {
+            cuts,
+            levels,
+            keeps_batches,
+        }) => {
+            let stretches = cuts.iter().map(|cut| stretch(&cuts, cut)).collect();
+            (Ok(stretches), levels, keeps_batches)
+        }
+        Err(why) => (Err(why), Vec::new(), true),
+    };
+    let cut_pieces = pieces.iter().zip(levels).map(|(piece, levels)| CutPiece {
+        part: piece.part.clone(),
+        levels,
+    });
+    let laid: Option<&Vec<Stretch>> = stretches.as_ref().ok();
+    let wet_edge = laid.and_then(|stretches| wet_edge::longest(&ground.grid, stretches));
     Some(DeckOrder {
         step: step.id.clone(),
         title: step.title.clone(),
@@ -263,7 +252,7 @@ fn order(
         working: coat.limit.map(|limit| limit.working),
         hands,
         ground: ground.clone(),
-        pieces: cut_pieces,
+        pieces: cut_pieces.collect(),
     })
 }
 
@@ -337,137 +326,21 @@ fn cells(ground: &Ground, pattern: &Pattern, on: Surface, part: &Part) -> Vec<us
         .collect()
 }
 
-/// Why no order was found, by numbers of pieces.
-enum Stuck {
-    OutOfReach {
-        piece: usize,
-        cell: usize,
-    },
-    Closed {
-        pieces: Vec<usize>,
-        by: Option<usize>,
-    },
-}
-
-impl Default for Stuck {
-    fn default() -> Self {
-        Self::Closed {
-            pieces: Vec::new(),
-            by: None,
-        }
-    }
-}
-
-/// All stretches in order, and whether batches stay together: first batch by batch, each piece finished before the next;
-/// then batch by batch in the order of distance; then piece by piece; then all of them side by side.
-fn arranged(
+/// What is said of a cell of a part that nobody reaches.
+fn out_of_reach(
     ground: &Ground,
-    pieces: &[Piece<'_>],
-    cuts: &[Cut],
-) -> Result<(Vec<usize>, bool), Stuck> {
-    if let Some((piece, cell)) = out_of_reach(ground, cuts) {
-        return Err(Stuck::OutOfReach { piece, cell });
-    }
-    let mean_of_piece = |piece: usize| {
-        let own = cuts.iter().filter(|cut| cut.piece == piece);
-        let (sum, count) = own.fold((0.0, 0), |(sum, count), cut| {
-            let cells = cut.cells.len();
-            (sum + cut.mean * cells as f64, count + cells)
-        });
-        sum / f64::from(u32::try_from(count.max(1)).unwrap_or(u32::MAX))
-    };
-    let means: Vec<f64> = (0..pieces.len()).map(mean_of_piece).collect();
-    let blocks = |block_of: &dyn Fn(usize) -> usize, piece_by_piece: bool| -> Vec<Block> {
-        let mut numbers: Vec<usize> = (0..pieces.len()).map(block_of).collect();
-        numbers.sort_unstable();
-        numbers.dedup();
-        let block = |number: usize| {
-            let mut own: Vec<usize> = (0..cuts.len())
-                .filter(|cut| block_of(cuts[*cut].piece) == number)
-                .collect();
-            // The least first: piece by piece and band by band, or by distance alone.
-            let turn = |cut: &usize| {
-                let Cut {
-                    piece, band, mean, ..
-                } = cuts[*cut];
-                if piece_by_piece {
-                    (-means[piece], band, -mean)
-                } else {
-                    (0.0, 0, -mean)
-                }
-            };
-            own.sort_by(|one, other| {
-                let (one, other) = (turn(one), turn(other));
-                one.0
-                    .total_cmp(&other.0)
-                    .then(one.1.cmp(&other.1))
-                    .then(one.2.total_cmp(&other.2))
-            });
-            Block::new(ground, cuts, own)
-        };
-        numbers.into_iter().map(block).collect()
-    };
-    let flat = |blocks: &[Block], order: Vec<usize>| -> Vec<usize> {
-        order
-            .into_iter()
-            .flat_map(|block| blocks[block].cuts.iter().copied())
-            .collect()
-    };
-    let batch = |piece: usize| pieces[piece].batch;
-    for piece_by_piece in [true, false] {
-        let blocks = blocks(&batch, piece_by_piece);
-        if let Ok(order) = peel(ground, &blocks) {
-            return Ok((flat(&blocks, order), true));
-        }
-    }
-    let one_by_one = blocks(&|piece| piece, true);
-    let left = match peel(ground, &one_by_one) {
-        Ok(order) => return Ok((flat(&one_by_one, order), false)),
-        Err(left) => left,
-    };
-    // Pieces that shut each other in: all of them side by side, by distance alone.
-    let together = blocks(&|_| 0, false);
-    if let Ok(order) = peel(ground, &together) {
-        return Ok((flat(&together, order), false));
-    }
-    let piece = |block: &usize| cuts[one_by_one[*block].cuts[0]].piece;
-    Err(Stuck::Closed {
-        by: closing(ground, &one_by_one, &left).map(|block| piece(&block)),
-        pieces: left.iter().map(piece).collect(),
-    })
-}
-
-impl Stuck {
-    /// The same with names.
-    fn said(
-        self,
-        pieces: &[Piece<'_>],
-        cuts: &[Cut],
-        ground: &Ground,
-        deck: &DeckJob,
-        on: Surface,
-    ) -> NoOrder {
-        let name = |piece: usize| {
-            let cells: Vec<usize> = cuts
-                .iter()
-                .filter(|cut| cut.piece == piece)
-                .flat_map(|cut| cut.cells.iter().copied())
-                .collect();
-            let is_one_of_several = matches!(pieces[piece].part, Part::Stretch(_));
-            let place = is_one_of_several.then(|| roomiest(ground, &cells));
-            named(pieces[piece].part, on, place, deck)
-        };
-        match self {
-            Self::OutOfReach { piece, cell } => NoOrder::OutOfReach {
-                part: name(piece),
-                place: ground.grid.middle(cell),
-                passage: ground.narrowest(cell),
-            },
-            Self::Closed { pieces, by } => NoOrder::Closed {
-                parts: pieces.into_iter().map(name).collect(),
-                by: by.map(name),
-            },
-        }
+    part: &Part,
+    cells: &[usize],
+    cell: usize,
+    deck: &DeckJob,
+    on: Surface,
+) -> OutOfReach {
+    let is_one_of_several = matches!(part, Part::Stretch(_));
+    let place = is_one_of_several.then(|| roomiest(ground, cells));
+    OutOfReach {
+        part: named(part, on, place, deck),
+        place: ground.grid.middle(cell),
+        passage: ground.narrowest(cell),
     }
 }
 

@@ -33,7 +33,7 @@ impl DeckOrder {
         // Beyond the deck the distance goes on, so that level lines run out over the edge.
         let everywhere = vec![true; grid.len()];
         let known = (0..grid.len()).map(|cell| {
-            let far = self.ground.walk[cell];
+            let far = self.ground.far[cell];
             if self.ground.deck[cell] {
                 far
             } else {
@@ -68,7 +68,7 @@ impl DeckOrder {
                     let cells = grid.fill(&part);
                     let mut votes = vec![0_usize; stretches.len()];
                     for (cell, _) in cells.iter().enumerate().filter(|(_, is_in)| **is_in) {
-                        let is_own = band_of(levels, self.ground.walk[cell]) == band;
+                        let is_own = band_of(levels, self.ground.far[cell]) == band;
                         let owner = owner[cell].filter(|owner| stretches[*owner].piece == number);
                         if let Some(owner) = owner.filter(|_| is_own) {
                             votes[owner] += 1;

@@ -6,14 +6,14 @@
 //! after others are taken away. So no choice spoils a later one, and where none is left to take, no order exists.
 
 use super::cut::Cut;
-use super::ground::{ASIDE, Ground, NEVER};
+use super::ground::{ASIDE, FAR, Ground, NEVER};
 
 /// Stretches that are painted one after the other.
 #[derive(Debug, Clone)]
 pub(super) struct Block {
     /// By their numbers, in order.
     pub(super) cuts: Vec<usize>,
-    /// How far it is to walk on average.
+    /// How far off it is on average.
     mean: f64,
     /// Its cells, each with when it is laid: the first layer at 1.
     laid: Vec<(usize, u32)>,
@@ -30,12 +30,12 @@ impl Block {
             // Laid cell by cell in rows of equal distance; a row counts as wet as soon as its first cell is laid.
             let mut row = f64::NAN;
             for cell in &cuts[*cut].cells {
-                let here = (ground.walk[*cell] / ground.grid.side()).floor();
+                let here = (ground.far[*cell] / ground.grid.side()).floor();
                 if here != row {
                     row = here;
                     layer += 1;
                 }
-                sum += ground.walk[*cell];
+                sum += ground.far[*cell];
                 laid.push((*cell, layer));
             }
         }
@@ -117,29 +117,29 @@ fn can_be_last(ground: &Ground, block: &Block, wet_by: &[u32]) -> bool {
         .all(|(cell, layer)| ground.is_reached(*cell, *layer, &open))
 }
 
-/// The block that closes the way to the others: were it dry, they could be painted. The nearest of several.
-pub(super) fn closing(ground: &Ground, blocks: &[Block], left: &[usize]) -> Option<usize> {
-    left.iter().copied().find(|one| {
-        let others: Vec<Block> = left
-            .iter()
-            .filter(|other| *other != one)
-            .map(|other| blocks[*other].clone())
-            .collect();
-        peel(ground, &others).is_ok()
-    })
+/// The first cell of a block that nobody who can still leave reaches, with nothing else wet.
+pub(super) fn shut_in(ground: &Ground, block: &Block) -> Option<usize> {
+    let mut wet = vec![NEVER; ground.grid.len()];
+    for (place, layer) in &block.near {
+        wet[*place] = *layer;
+    }
+    let open = ground.open_until(&wet);
+    let mut laid = block.laid.iter();
+    laid.find(|(cell, layer)| !ground.is_reached(*cell, *layer, &open))
+        .map(|(cell, _)| *cell)
 }
 
-/// A cell of these stretches that is out of reach even with nothing wet.
+/// The number of the first piece with a cell that is out of reach even with nothing wet, and the cell.
 pub(super) fn out_of_reach<'a>(
     ground: &Ground,
-    cuts: impl IntoIterator<Item = &'a Cut>,
+    pieces: impl Iterator<Item = &'a [usize]>,
 ) -> Option<(usize, usize)> {
     let open = ground.open_until(&vec![NEVER; ground.grid.len()]);
-    cuts.into_iter().find_map(|cut| {
-        let cell = cut
-            .cells
-            .iter()
-            .find(|cell| !ground.is_reached(**cell, 0, &open))?;
-        Some((cut.piece, *cell))
-    })
+    let mut found = pieces.enumerate().filter_map(|(number, cells)| {
+        let mut cells = cells.iter();
+        let cell =
+            cells.find(|cell| ground.far[**cell] >= FAR || !ground.is_reached(**cell, 0, &open))?;
+        Some((number, *cell))
+    });
+    found.next()
 }

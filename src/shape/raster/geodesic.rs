@@ -80,7 +80,7 @@ impl Grid {
             if std::mem::replace(&mut is_done[cell], true) {
                 continue;
             }
-            for next in self.neighbours(cell).take(4) {
+            for next in self.aside(cell) {
                 if !free[next] || is_known[next] || is_done[next] {
                     continue;
                 }

@@ -94,6 +94,14 @@ impl Grid {
             .filter_map(move |(along, up)| grid.beside(cell, along, up))
     }
 
+    /// The cells left, right, down and up of one; none beyond the grid's edge.
+    pub fn aside(&self, cell: usize) -> impl Iterator<Item = usize> + use<> {
+        let grid = *self;
+        [(-1, 0), (1, 0), (0, -1), (0, 1)]
+            .into_iter()
+            .filter_map(move |(along, up)| grid.beside(cell, along, up))
+    }
+
     /// The cell so many columns and rows away.
     #[must_use]
     pub fn beside(&self, cell: usize, along: isize, up: isize) -> Option<usize> {
