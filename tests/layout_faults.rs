@@ -347,6 +347,13 @@ both_sides = true
 name = "ladder head"
 at = [90, "30 cm"]
 both_sides = true
+[[deck.way_off]]
+name = "plank"
+at = [9, "32 cm"]
+onto = "b"
+[order]
+path = 30
+reach = "65 cm"
 [underfoot]
 widest_smooth = 6
 least_field = 0.05

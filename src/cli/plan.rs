@@ -21,6 +21,7 @@ use crate::export::{
     csv, cutting_csv, json, pdf, programme as programme_lists, svg, takeoff as lists,
 };
 use crate::figures::Figures;
+use crate::order::{DeckOrder, orders};
 use crate::programme::{Programme, check_sheets};
 use crate::takeoff::{Takeoff, cautions};
 
@@ -50,8 +51,8 @@ struct Sheet {
 }
 
 impl Sheet {
-    /// All decks in every view; and where there are several, each one's pattern at the scale it has room for.
-    fn all(job: &Job) -> Vec<Self> {
+    /// All decks in every view, in which order those are painted that have a way off; and where there are several, each one's pattern at the scale it has room for.
+    fn all(job: &Job, orders: &[DeckOrder]) -> Vec<Self> {
         let views = [
             (View::Pattern, "The finished pattern with its dimensions"),
             (View::First, "First masking: fields covered, border painted"),
@@ -81,6 +82,21 @@ impl Sheet {
                 name: format!("{}-pattern", deck.plan.id),
             }));
         }
+        let views = [
+            (View::OrderAll, "the whole deck"),
+            (View::OrderBorder, "the border"),
+            (View::OrderFields, "the fields"),
+        ];
+        let is_ordered = |view: &View| orders.iter().any(|order| Some(order.on) == view.ordered());
+        let ordered = views.into_iter().filter(|(view, _)| is_ordered(view));
+        sheets.extend(ordered.map(|(view, what)| Self {
+            view,
+            deck: None,
+            caption: format!(
+                "In which order {what} is painted, so that nobody paints themselves in"
+            ),
+            name: view.name().to_owned(),
+        }));
         let is_alone = job.decks.len() == 1;
         let round = job.decks.iter().filter(|deck| deck.surface.is_some());
         sheets.extend(round.map(|deck| Self {
@@ -150,7 +166,9 @@ impl Plan {
         console: &Console,
     ) -> Result<Vec<NewFile>, Stop> {
         let job = &worked.job;
-        let sheets = Sheet::all(job);
+        let figures = Figures::of(job);
+        let takeoff = Takeoff::of(job, &figures);
+        let sheets = Sheet::all(job, &orders(job, &takeoff));
         // Side by side: drawing them is most of the work.
         let drawn = concurrent::each(&sheets, |sheet| {
             let drawing = self.paper.draw(job, sheet.view, None, sheet.deck.clone())?;
@@ -176,7 +194,6 @@ impl Plan {
             add(&picture.svg, svg.into_bytes());
             pictures.push(picture);
         }
-        let figures = Figures::of(job);
         let json = json::json(&figures).map_err(|error| Status::File.with(error.to_string()))?;
         let mut others = vec![
             Written::new(
@@ -195,7 +212,6 @@ impl Plan {
                 json.into_bytes(),
             ),
         ];
-        let takeoff = Takeoff::of(job, &figures);
         others.extend(to_buy(job, &takeoff)?);
         others.extend(to_do(job, &takeoff, console)?);
         others.extend(onto_deck::all(job)?);

@@ -107,7 +107,8 @@ impl View {
     }
 
     /// The surface whose coat's order it shows.
-    const fn ordered(self) -> Option<Surface> {
+    #[must_use]
+    pub const fn ordered(self) -> Option<Surface> {
         match self {
             Self::OrderAll => Some(Surface::All),
             Self::OrderBorder => Some(Surface::Border),

@@ -64,7 +64,13 @@ pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions, shown: &Shown) ->
             let region = scene.projection.region(region);
             let tint = Fill::Grey(TINTS[index % TINTS.len()]);
             tints.region(Layer::Cover, Some(Pen::solid(style.thin)), tint, &region);
-            labels.extend(number(&mut numbers, scene, deck, index + 1, &region));
+            labels.extend(number(
+                &mut numbers,
+                scene,
+                deck,
+                order.first + index,
+                &region,
+            ));
         }
     }
     let fields = view_pattern::field_regions(scene);

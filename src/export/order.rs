@@ -2,44 +2,78 @@
 
 use std::fmt::Write as _;
 
-use crate::order::{DeckOrder, OutOfReach, Stretch};
+use crate::order::{DeckOrder, OutOfReach};
 use crate::shape::Point;
 use crate::units::{Length, LengthUnit};
 
-/// A section for each coat of each deck; empty where no deck has a way off.
+/// Where people leave, and a section for each coat; empty where no deck has a way off.
 #[must_use]
 pub fn markdown(orders: &[DeckOrder], units: LengthUnit) -> String {
     let mut text = String::new();
+    let mut told: Vec<&str> = Vec::new();
     for order in orders {
-        // Writing to a string cannot fail.
-        let _ = writeln!(text, "### {}: {}\n", order.title, order.deck_title);
-        match &order.stretches {
-            Ok(stretches) => text += &table(stretches, units),
-            Err(why) => text += &out_of_reach(why, units),
+        if !told.contains(&order.deck.as_str()) {
+            told.push(&order.deck);
+            text += &leaving(order);
         }
-        text += &remarks(order, units);
+    }
+    if !told.is_empty() {
+        text += "\n";
+    }
+    for coat in orders.chunk_by(|one, other| one.step == other.step) {
+        let Some(first) = coat.first() else { continue };
+        // Writing to a string cannot fail.
+        let _ = writeln!(text, "### {}\n", first.title);
+        text += &table(coat, units);
+        for order in coat {
+            if let Err(why) = &order.stretches {
+                text += &out_of_reach(order, why, units);
+            }
+            text += &remarks(order, units);
+        }
+        if !text.ends_with("\n\n") {
+            text += "\n";
+        }
     }
     text
 }
 
-fn table(stretches: &[Stretch], units: LengthUnit) -> String {
-    let mut text =
-        "| | part | area | takes | batch |\n| ---: | --- | ---: | ---: | ---: |\n".to_owned();
-    for (index, stretch) in stretches.iter().enumerate() {
-        let _ = writeln!(
-            text,
-            "| {} | {} | {} | {} | {} |",
-            index + 1,
-            stretch.part,
-            stretch.area.show(units),
-            stretch.time.show(),
-            stretch.batch
-        );
+/// All stretches of a coat; no more than nothing where none of its decks has an order.
+fn table(coat: &[DeckOrder], units: LengthUnit) -> String {
+    let rows = coat.iter().flat_map(|order| {
+        let stretches = order.stretches.iter().flatten();
+        stretches.enumerate().map(move |(index, stretch)| {
+            format!(
+                "| {} | {} | {} | {} | {} | {} |\n",
+                order.first + index,
+                order.deck_title,
+                stretch.part,
+                stretch.area.show(units),
+                stretch.time.show(),
+                stretch.batch
+            )
+        })
+    });
+    let rows: String = rows.collect();
+    if rows.is_empty() {
+        return rows;
     }
-    text + "\n"
+    format!(
+        "| | deck | part | area | takes | batch |\n| ---: | --- | --- | ---: | ---: | ---: |\n{rows}\n"
+    )
 }
 
-fn out_of_reach(why: &OutOfReach, units: LengthUnit) -> String {
+/// Where those who paint leave the deck.
+fn leaving(order: &DeckOrder) -> String {
+    let ways = order.leaving.iter().map(|way| match &way.onto {
+        Some(onto) => format!("\"{}\", on to {onto}, which is painted later", way.name),
+        None => format!("\"{}\"", way.name),
+    });
+    let ways: Vec<String> = ways.collect();
+    format!("- {}: way off {}.\n", order.deck_title, ways.join("; or "))
+}
+
+fn out_of_reach(order: &DeckOrder, why: &OutOfReach, units: LengthUnit) -> String {
     let at = |place: Point| {
         let [station, off] = [place.x, place.y.abs()].map(|length| Length::mm(length).show(units));
         let side = if place.y < 0.0 { "port" } else { "starboard" };
@@ -54,7 +88,8 @@ fn out_of_reach(why: &OutOfReach, units: LengthUnit) -> String {
         None => "no deck leads there".to_owned(),
     };
     format!(
-        "No order: nobody gets within reach of {} at {}, even with everything dry: {passage}. Mark a way off there.\n\n",
+        "- {}: no order. Nobody gets within reach of {} at {}, even with everything dry: {passage}. Mark a way off there.\n",
+        order.deck_title,
         why.part,
         at(why.place)
     )
@@ -63,13 +98,18 @@ fn out_of_reach(why: &OutOfReach, units: LengthUnit) -> String {
 fn remarks(order: &DeckOrder, units: LengthUnit) -> String {
     let mut text = String::new();
     if !order.keeps_batches {
-        text += "In this order the batches of the takeoff are not laid one after the other: mix anew for each part.\n\n";
+        let _ = writeln!(
+            text,
+            "- {}: the batches of the takeoff are not laid one after the other here: mix anew for each part.",
+            order.deck_title
+        );
     }
     if let Some((edge, working)) = order.late_edge() {
-        let _ = write!(
+        let _ = writeln!(
             text,
-            "Between {} and {} (station {}) the wet edge waits {}, longer than the mix can be worked ({}). A strip there, or {} \
-             who lay, would help.\n\n",
+            "- {}: between {} and {} (station {}) the wet edge waits {}, longer than the mix can be worked ({}). A strip there, \
+             or {} who lay, would help.",
+            order.deck_title,
             edge.between.0,
             edge.between.1,
             Length::mm(edge.place.x).show(units),

@@ -307,7 +307,7 @@ static ORDER: Entry = entry(
             "reach",
             Length(Positive),
             Nothing,
-            "How far an arm reaches with a roller: 700 mm unless said (from memory).",
+            "How far an arm reaches with a roller: 700 mm unless said (from memory); at least the path and 200 mm.",
         ),
     ],
 );
@@ -321,7 +321,13 @@ static WAY_OFF: Entry = entry(
             "at",
             Point,
             Required,
-            "Where it is, on the deck or no further from it than an arm reaches.",
+            "Where it is: on the deck, or so near to it that an arm reaches over.",
+        ),
+        key(
+            "onto",
+            Line,
+            Nothing,
+            "The id of the deck that people come to there: it is painted later. Left out where they leave the boat.",
         ),
     ],
 );

@@ -118,6 +118,8 @@ pub struct WayOff {
     pub name: Option<String>,
     /// Where it is.
     pub at: Placed<Position>,
+    /// The id of the deck that people come to; none where they leave the boat.
+    pub onto: Option<Placed<String>>,
 }
 
 /// How a deck's round athwartships was given: one curve for the whole deck.

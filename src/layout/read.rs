@@ -10,6 +10,7 @@ mod surface;
 mod survey;
 mod syntax;
 mod underfoot;
+mod way_off;
 mod weather;
 mod work;
 
@@ -88,6 +89,9 @@ fn layout<'t>(reading: &mut Reading<'t>, root: &'t DeTable<'t>) -> Option<Layout
         .filter_map(|deck| deck::deck(reading, deck))
         .collect();
     deck::repeated_ids(reading, &tables);
+    if decks.len() == count {
+        way_off::check_leads(reading, &decks);
+    }
     if reading.is_faulty() || decks.len() < count {
         return None;
     }

@@ -76,7 +76,7 @@ impl Ground {
                             let mut beside = grid.aside(*last);
                             beside.find(|between| grid.aside(*between).any(|next| next == cell))
                         });
-                        step.extend(corner.filter(|_| !step.is_empty()));
+                        step.extend(corner);
                         step.push(cell);
                     }
                     share += 1.0;

@@ -44,6 +44,10 @@ pub struct DeckOrder {
     pub deck: String,
     /// What people call it.
     pub deck_title: String,
+    /// Where people leave it.
+    pub leaving: Vec<Leaving>,
+    /// The number of its first stretch: those of a coat are numbered from deck to deck.
+    pub first: usize,
     /// The stretches in the order of painting, or why there is none.
     pub stretches: Result<Vec<Stretch>, OutOfReach>,
     /// Whether each batch of the takeoff is laid without a break; else its batches have to be mixed in another way.
@@ -75,6 +79,29 @@ impl DeckOrder {
             .find(|hands| together <= working * *hands as f64)
             .unwrap_or(100)
     }
+}
+
+/// Where people leave a deck.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Leaving {
+    /// What people call the place.
+    pub name: String,
+    /// What people call the deck that they come to, which is painted later; none where they leave the boat.
+    pub onto: Option<String>,
+}
+
+/// The ways off a deck.
+fn leaving(job: &Job, deck: &DeckJob) -> Vec<Leaving> {
+    let title = |id: &String| {
+        let mut decks = job.decks.iter();
+        let other = decks.find(|other| other.plan.id == *id)?;
+        Some(other.plan.title.clone())
+    };
+    let ways = deck.plan.ways_off.iter().map(|way| Leaving {
+        name: way.name.clone(),
+        onto: way.onto.as_ref().and_then(title),
+    });
+    ways.collect()
 }
 
 /// A part of the takeoff, and the distances that part its bands.
@@ -124,7 +151,8 @@ struct Piece<'a> {
 /// The ways off a deck that nobody reaches from it.
 pub(crate) fn ways_off_afar(plan: &DeckPlan, settings: OrderSettings) -> Vec<Fault> {
     let deck = Region::inside(plan.outline.ring.clone());
-    let reach = settings.reach.value;
+    // From there the last of the ground is painted that people stood on.
+    let reach = settings.reach.value - settings.path.value / 2.0;
     let afar = plan.ways_off.iter().filter_map(|way| {
         let away = deck.boundary_distance(way.at);
         (!deck.contains(way.at) && away > reach).then(|| {
@@ -138,7 +166,7 @@ pub(crate) fn ways_off_afar(plan: &DeckPlan, settings: OrderSettings) -> Vec<Fau
                 "too far to step off",
             )
             .with_help(format!(
-                "write a place on the deck, or no further from it than an arm reaches: {}",
+                "the last of the deck is painted from there: write a place on the deck, or no further from it than {}",
                 reach.show(plan.units)
             ))
         })
@@ -146,28 +174,56 @@ pub(crate) fn ways_off_afar(plan: &DeckPlan, settings: OrderSettings) -> Vec<Fau
     afar.collect()
 }
 
-/// The orders of all coats, deck by deck; none for a deck without a way off.
+/// Decks in the order of painting: a deck that people come to from another after that one, else as in the file.
+fn in_turn(decks: &[DeckJob]) -> Vec<&DeckJob> {
+    let mut left: Vec<&DeckJob> = decks.iter().collect();
+    let mut turns = Vec::new();
+    while !left.is_empty() {
+        let is_led_to = |deck: &DeckJob| {
+            let ways = left.iter().flat_map(|other| &other.plan.ways_off);
+            ways.filter_map(|way| way.onto.as_ref())
+                .any(|onto| *onto == deck.plan.id)
+        };
+        // The reader leaves no ring of decks, so that there is always one.
+        let next = left.iter().position(|deck| !is_led_to(deck));
+        turns.push(left.remove(next.unwrap_or(0)));
+    }
+    turns
+}
+
+/// The orders of all coats, coat by coat, and of each the decks in the order of painting; none for a deck without a way off.
 #[must_use]
 pub fn orders(job: &Job, takeoff: &Takeoff) -> Vec<DeckOrder> {
-    let mut found = Vec::new();
-    for deck in &job.decks {
-        if deck.plan.ways_off.is_empty() {
-            continue;
-        }
-        let pattern = &deck.pattern;
-        let free = pattern
-            .deck
-            .difference(&[&pattern.openings, &pattern.fittings]);
-        let ways: Vec<Point> = deck.plan.ways_off.iter().map(|way| way.at).collect();
-        let settings = job.layout.work.order;
-        let ground = Ground::new(&free, &ways, settings.path.value, settings.reach.value);
-        for step in &takeoff.steps {
-            if let Some(coat) = &step.coats {
-                found.extend(order(job, deck, &ground, step, coat));
-            }
-        }
-    }
-    found
+    let settings = job.layout.work.order;
+    let decks = in_turn(&job.decks);
+    let with_way = decks
+        .into_iter()
+        .filter(|deck| !deck.plan.ways_off.is_empty());
+    let grounds: Vec<(&DeckJob, Ground)> = with_way
+        .map(|deck| {
+            let pattern = &deck.pattern;
+            let free = pattern
+                .deck
+                .difference(&[&pattern.openings, &pattern.fittings]);
+            let ways: Vec<Point> = deck.plan.ways_off.iter().map(|way| way.at).collect();
+            let (path, reach) = (settings.path.value, settings.reach.value);
+            (deck, Ground::new(&free, &ways, path, reach))
+        })
+        .collect();
+    let coats = takeoff.steps.iter();
+    let coats = coats.filter_map(|step| Some((step, step.coats.as_ref()?)));
+    coats
+        .flat_map(|(step, coat)| {
+            let mut first = 1;
+            let orders = grounds.iter().filter_map(|(deck, ground)| {
+                let mut found = order(job, deck, ground, step, coat)?;
+                found.first = first;
+                first += found.stretches.as_ref().map_or(0, Vec::len);
+                Some(found)
+            });
+            orders.collect::<Vec<DeckOrder>>()
+        })
+        .collect()
 }
 
 /// The order of one coat on one deck; none where it paints nothing there.
@@ -246,6 +302,8 @@ fn order(
         on: step.on,
         deck: deck.plan.id.clone(),
         deck_title: deck.plan.title.clone(),
+        leaving: leaving(job, deck),
+        first: 1,
         stretches,
         keeps_batches,
         wet_edge,

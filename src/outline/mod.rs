@@ -86,6 +86,8 @@ pub struct WayOff {
     pub at: Point,
     /// The entry.
     pub place: Place,
+    /// The id of the deck that people come to; none where they leave the boat.
+    pub onto: Option<String>,
 }
 
 /// The deck's edge: a counter-clockwise ring and the named edges it is made of.

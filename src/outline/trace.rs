@@ -65,6 +65,7 @@ pub fn trace(deck: &Deck, fixed: &Fixed) -> Traced {
             name: way.name.clone().unwrap_or_else(|| "way off".to_owned()),
             at,
             place: way.at.place,
+            onto: way.onto.as_ref().map(|onto| onto.value.clone()),
         }));
     }
     let Findings {

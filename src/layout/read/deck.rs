@@ -6,9 +6,9 @@ use super::super::keys::Sign;
 use super::super::table::{Reading, Table, nearest, shown};
 use super::super::{
     Deck, EdgeMargin, Fault, Feature, Fitting, LeastField, Margins, Measured, Opening, Outline,
-    Placed, Position, Radii, Shape, Strip, WayOff,
+    Placed, Position, Radii, Shape, Strip,
 };
-use super::{outline, surface, underfoot, value};
+use super::{outline, surface, underfoot, value, way_off};
 use crate::units::{Length, LengthUnit};
 
 /// Slack for lengths that are equal but for their units, mm.
@@ -65,15 +65,7 @@ pub(super) fn deck<'t>(reading: &mut Reading<'t>, table: &Table<'t>) -> Option<D
         .collect();
     let walks = underfoot::walks(reading, table);
     let footholds = underfoot::footholds(reading, table);
-    let ways_off = reading
-        .tables(table, "way_off")
-        .iter()
-        .filter_map(|way| {
-            let name = reading.line(way, "name").map(|name| name.value);
-            let at = reading.position(way, "at")?;
-            Some(WayOff { name, at })
-        })
-        .collect();
+    let ways_off = way_off::ways_off(reading, table);
     Some(Deck {
         id: id?,
         title,

@@ -32,10 +32,31 @@ fn order<'t>(reading: &mut Reading<'t>, layout: &Table<'t>) -> OrderSettings {
         return default;
     };
     let mut given = |name| reading.length(&table, name).map(|length| length.value);
-    OrderSettings {
+    let settings = OrderSettings {
         path: default.path.or_given(given("path")),
         reach: default.reach.or_given(given("reach")),
+    };
+    if settings.reach.value < settings.least_reach() {
+        let (path, reach) = (settings.path.value, settings.reach.value);
+        let name = if table.has("reach") { "reach" } else { "path" };
+        reading.report(
+            Fault::new(
+                table.place_of(name),
+                format!(
+                    "an arm reaches {}, and people walk {} from wet paint",
+                    reach.show(reading.units),
+                    (path / 2.0).show(reading.units)
+                ),
+                "nobody could paint the ground before their feet",
+            )
+            .with_help(format!(
+                "`reach` is at least `path` and 200 mm: {}",
+                settings.least_reach().show(reading.units)
+            )),
+        );
+        return default;
     }
+    settings
 }
 
 fn job<'t>(reading: &mut Reading<'t>, layout: &Table<'t>) -> JobSettings {

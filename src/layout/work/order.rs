@@ -12,6 +12,14 @@ pub struct OrderSettings {
     pub reach: Setting<Length>,
 }
 
+impl OrderSettings {
+    /// The least that an arm has to reach for people to paint the ground before them and step back from it.
+    #[must_use]
+    pub fn least_reach(&self) -> Length {
+        self.path.value + Length::mm(200.0)
+    }
+}
+
 impl Default for OrderSettings {
     fn default() -> Self {
         Self {
