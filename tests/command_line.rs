@@ -94,7 +94,7 @@ fn assert_status(output: &Output, status: i32) {
 
 #[test]
 fn a_roll_too_large_for_the_usual_resolution_is_pictured_at_the_finest_there_is() {
-    let layout = "[[deck]]\nid = \"side\"\noutline = { points = [[0, 0], [7000, 0], [7000, 800], [0, 800]] }\n";
+    let layout = "title = \"Plank\"\n[[deck]]\nid = \"side\"\noutline = { points = [[0, 0], [7000, 0], [7000, 800], [0, 800]] }\n";
     let yard = Boatyard::with(&[("boat.toml", layout)]);
     let output = yard.run(&[
         "template",
@@ -105,7 +105,7 @@ fn a_roll_too_large_for_the_usual_resolution_is_pictured_at_the_finest_there_is(
         "roll.png",
     ]);
     assert_status(&output, 0);
-    assert!(yard.contents().contains(&"roll.png".to_owned()));
+    assert!(yard.contents().contains(&"roll-2.png".to_owned()));
 }
 
 #[test]

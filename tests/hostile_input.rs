@@ -18,7 +18,9 @@ use std::time::Duration;
 use spile::DeckJob;
 use spile::drawing::weather_strip;
 use spile::figures::Figures;
+use spile::layout::Surface;
 use spile::layout::{self, Fault};
+use spile::order::orders;
 use spile::programme::Programme;
 use spile::takeoff::Takeoff;
 
@@ -143,9 +145,14 @@ fn files_of_a_plan(bytes: &[u8]) -> usize {
     let count = |is: fn(&DeckJob) -> bool| job.decks.iter().filter(|deck| is(deck)).count();
     let decks = count(|_| true);
     let sheets = if decks > 1 { 4 + decks } else { 4 } + count(|deck| deck.surface.is_some());
+    // One for each surface that coats are laid on, where people get off is marked.
+    let takeoff = Takeoff::of(&job, &Figures::of(&job));
+    let orders = orders(&job, &takeoff);
+    let surfaces = [Surface::All, Surface::Border, Surface::Field];
+    let is_ordered = |on: &&Surface| orders.iter().any(|order| order.on == **on);
+    let sheets = sheets + surfaces.iter().filter(is_ordered).count();
     let priced = usize::from(job.materials.currency.is_some());
     // The programme, its calendar and its bars, where it says from when; the strip of hours, where weather is known and coats are laid.
-    let takeoff = Takeoff::of(&job, &Figures::of(&job));
     let from = job.layout.work.programme.from;
     let programme = from.and_then(|from| Programme::of(&job, &takeoff, from, None).ok());
     let strip = programme.as_ref().and_then(weather_strip);

@@ -250,7 +250,8 @@ fn the_schema_accepts_every_demo_layout_and_starter() {
 }
 
 /// Mistakes that a schema cannot see: they are between values, or of the text itself.
-const BEYOND_A_SCHEMA: [&str; 29] = [
+const BEYOND_A_SCHEMA: [&str; 30] = [
+    "ways_off_onto_no_deck",
     "absurd_length",
     "price_without_currency",
     "camber_form_with_heights",
@@ -370,6 +371,9 @@ columns = { time = "T", date = "D", air = "A", humidity = "H", dew_point = "P", 
 [[product]]
 id = "paint"
 weather = { spread = "4 C", humidity = 80, coldest = "50 F", warmest = 30, coldest_surface = 8, warmest_surface = 40, wind = "8 m/s", dry_after = "8 h" }
+[[deck]]
+id = "b"
+outline = { points = [[90, -93], [200, -93], [200, 93], [90, 93]] }
 "#;
     let layout =
         read(text).unwrap_or_else(|faults| panic!("{}", render_faults("all", text, &faults)));

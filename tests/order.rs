@@ -400,6 +400,58 @@ fn a_house_that_leaves_two_hundred_millimetres_cuts_the_foredeck_off() {
 }
 
 #[test]
+fn steps_from_which_nobody_reaches_the_last_of_the_deck_are_too_far() {
+    let found = |y: f64| {
+        let way = format!("[[deck.way_off]]\nname = \"quay\"\nat = [3000, {y}]\n");
+        let text = format!(
+            "title = \"Any\"\n[[deck]]\nid = \"d\"\noutline = {{ points = {LONG} }}\n{way}"
+        );
+        work_out(layout::read(&text).expect("it reads"), &Sources::default())
+    };
+    // From 1500 the reach of 700 less half a path of 250.
+    assert!(found(1500.0 + 574.0).is_ok() && found(200.0).is_ok());
+    let faults = found(1500.0 + 576.0).expect_err("too far");
+    assert_eq!(
+        faults[0].message,
+        "the way off \"quay\" is 576 mm from this deck's edge"
+    );
+    assert!(
+        faults[0]
+            .help
+            .as_ref()
+            .is_some_and(|help| help.contains("575 mm"))
+    );
+}
+
+/// The foredeck leads on to the side deck and that to the aft deck, though the file has them the other way round.
+#[test]
+fn decks_that_lead_on_to_others_are_painted_before_them() {
+    let deck = |id: &str, from: f64, onto: &str| {
+        let to = from + 3000.0;
+        format!(
+            "[[deck]]\nid = \"{id}\"\nmargin = {{ edge = 50 }}\noutline = {{ points = [[{from}, 0], [{to}, 0], [{to}, 1500], \
+             [{from}, 1500]] }}\n[[deck.way_off]]\nname = \"end\"\nat = [{to}, 700]\n{onto}\n"
+        )
+    };
+    let text = format!(
+        "title = \"Any\"\n{}{}{}[[product]]\nid = \"paint\"\nsolids = 50\n[[step]]\nid = \"grip\"\non = \"field\"\ncoat = \
+         \"paint\"\nfilm = \"50 um\"\n",
+        deck("aft", 6000.0, ""),
+        deck("side", 3000.0, "onto = \"aft\""),
+        deck("fore", 0.0, "onto = \"side\""),
+    );
+    let layout = layout::read(&text).expect("it reads");
+    let job = work_out(layout, &Sources::default()).expect("no faults");
+    let orders = of(&job);
+    let decks: Vec<&str> = orders.iter().map(|order| order.deck.as_str()).collect();
+    assert_eq!(decks, ["fore", "side", "aft"]);
+    // Numbered from deck to deck.
+    let firsts: Vec<usize> = orders.iter().map(|order| order.first).collect();
+    let many = |at: usize| orders[at].stretches.as_ref().map_or(0, Vec::len);
+    assert_eq!(firsts, [1, 1 + many(0), 1 + many(0) + many(1)]);
+}
+
+#[test]
 fn a_deck_in_two_parts_has_no_way_from_one_to_the_other() {
     let cut = "[[deck.opening]]\nname = \"well\"\nrectangle = { at = [3000, 750], size = [2000, 1500] }\n\
                [[deck.way_off]]\nname = \"step\"\nat = [6000, 750]\n";
