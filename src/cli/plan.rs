@@ -93,7 +93,7 @@ impl Sheet {
             view,
             deck: None,
             caption: format!(
-                "In which order {what} is painted, so that nobody paints themselves in"
+                "In which order a coat on {what} is laid, so that nobody paints themselves in"
             ),
             name: view.name().to_owned(),
         }));

@@ -12,6 +12,8 @@ use crate::units::Length;
 /// Cells of a deck, about, and the smallest that make sense, millimetres.
 const MOST: usize = 60_000;
 const SMALLEST: f64 = 20.0;
+/// Cells between places that are looked at first.
+const SPARSE: isize = 6;
 /// The distance of what nobody reaches.
 pub(super) const FAR: f64 = 1e9;
 
@@ -39,7 +41,7 @@ pub(super) struct Ground {
     /// Cells round a place that must not be wet for a person to stand there, less those round the cells [`ASIDE`] of it, for
     /// each choice of those.
     pub(super) new_near: [Vec<(isize, isize)>; 16],
-    /// Cells that an arm reaches, the nearest first: a place to stand is mostly not far.
+    /// Cells that an arm reaches.
     arm: Vec<(isize, isize)>,
 }
 
@@ -87,7 +89,9 @@ impl Ground {
         }
         let seeds: Vec<Point> = entries.iter().map(|cell| grid.middle(*cell)).collect();
         let walked = grid.geodesic(&stands, &seeds);
-        let arm = grid.disc(reach);
+        let mut arm = grid.disc(reach);
+        // A few here and there come first: most places that are within reach are found by them.
+        arm.sort_by_key(|(along, up)| along % SPARSE != 0 || up % SPARSE != 0);
         let off = |cell: usize| {
             let middle = grid.middle(cell);
             let all = ways.iter().map(|way| way.distance(middle));
