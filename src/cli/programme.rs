@@ -163,7 +163,11 @@ fn of(
 
 /// The programme with the order on the deck behind it, where a way off is marked.
 pub(super) fn document(job: &Job, programme: &programme::Programme, takeoff: &Takeoff) -> String {
-    let order = on_the_deck::markdown(&orders(job, takeoff), job.layout.units);
+    let order = on_the_deck::markdown(
+        &orders(job, takeoff),
+        job.layout.work.order,
+        job.layout.units,
+    );
     let programme = lists::markdown(programme, takeoff);
     if order.is_empty() {
         return programme;

@@ -2,13 +2,14 @@
 
 use std::fmt::Write as _;
 
+use crate::layout::{OrderSettings, Origin, Setting};
 use crate::order::{DeckOrder, OutOfReach};
 use crate::shape::Point;
 use crate::units::{Length, LengthUnit};
 
 /// Where people leave, and a section for each coat; empty where no deck has a way off.
 #[must_use]
-pub fn markdown(orders: &[DeckOrder], units: LengthUnit) -> String {
+pub fn markdown(orders: &[DeckOrder], settings: OrderSettings, units: LengthUnit) -> String {
     let mut text = String::new();
     let mut told: Vec<&str> = Vec::new();
     for order in orders {
@@ -18,7 +19,19 @@ pub fn markdown(orders: &[DeckOrder], units: LengthUnit) -> String {
         }
     }
     if !told.is_empty() {
-        text += "\n";
+        let said = |setting: Setting<Length>| {
+            let from = match setting.origin {
+                Origin::Layout => "the layout",
+                Origin::Default(source) => source,
+            };
+            format!("{} ({from})", setting.value.show(units))
+        };
+        let _ = writeln!(
+            text,
+            "\nPeople walk on a path of {} and reach {}.\n",
+            said(settings.path),
+            said(settings.reach)
+        );
     }
     for coat in orders.chunk_by(|one, other| one.step == other.step) {
         let Some(first) = coat.first() else { continue };
@@ -79,6 +92,14 @@ fn out_of_reach(order: &DeckOrder, why: &OutOfReach, units: LengthUnit) -> Strin
         let side = if place.y < 0.0 { "port" } else { "starboard" };
         format!("station {station}, {off} to {side}")
     };
+    if !why.when_dry {
+        return format!(
+            "- {}: no order was found. Whoever paints {} at {} gets off no more: mark another way off, or divide the deck.\n",
+            order.deck_title,
+            why.part,
+            at(why.place)
+        );
+    }
     let passage = match why.passage {
         Some((middle, wide)) => format!(
             "the passage at {} is about {} wide, too narrow to walk",

@@ -4,7 +4,7 @@
 //! As coarsely as will do, and with batches kept together as long as that can be: first batch by batch, each piece
 //! finished before the next; then piece by piece; then all of them side by side, from ring to ring round the ways off.
 //!
-//! The last of these always does, whatever the order within a ring. Let a ring be t broad, half a path h, and an arm reach
+//! The last of these always does where cells are small beside a ring, whatever the order within it. Let a ring be t broad, half a path h, and an arm reach
 //! 2(t + h). A cell is as far off as the place it is painted from, and the arm's length between them. Where those are t + h
 //! apart or more, what lies within h of that place, or of the way from there, is nearer by t, and so of a ring still to come.
 //! Where they are not, the same holds for the place that lies t + h nearer on that way: it is within 2(t + h). And where the way
@@ -76,17 +76,31 @@ const TRIES: [(Together, Breadth); 11] = [
     (Together::All, Breadth::Safe),
 ];
 
-/// The pieces in stretches, in order; else the number of a piece and a cell of it that nobody reaches.
+/// A cell that nobody reaches.
+pub(super) struct Unreached {
+    /// Number of the piece it is of.
+    pub(super) piece: usize,
+    pub(super) cell: usize,
+    /// Whether that is so with everything dry; else only where no order was found on too coarse a raster.
+    pub(super) when_dry: bool,
+}
+
+/// The pieces in stretches, in order.
 pub(super) fn arranged(
     ground: &Ground,
     settings: OrderSettings,
     mut pieces: Vec<Piece>,
-) -> Result<Arrangement, (usize, usize)> {
+) -> Result<Arrangement, Unreached> {
     for piece in &mut pieces {
         piece.cells = sorted(ground, std::mem::take(&mut piece.cells));
     }
-    if let Some(found) = out_of_reach(ground, pieces.iter().map(|piece| piece.cells.as_slice())) {
-        return Err(found);
+    let cells = pieces.iter().map(|piece| piece.cells.as_slice());
+    if let Some((piece, cell)) = out_of_reach(ground, cells) {
+        return Err(Unreached {
+            piece,
+            cell,
+            when_dry: true,
+        });
     }
     let (path, reach) = (settings.path.value.to_mm(), settings.reach.value.to_mm());
     let side = ground.grid.side();
@@ -126,8 +140,12 @@ pub(super) fn arranged(
             Err(_) => {}
         }
     }
-    // On a raster that is too coarse for the settings.
-    Err(unreached.unwrap_or_default())
+    let (piece, cell) = unreached.unwrap_or_default();
+    Err(Unreached {
+        piece,
+        cell,
+        when_dry: false,
+    })
 }
 
 /// All pieces cut in one way.

@@ -20,9 +20,6 @@ pub(super) const FAR: f64 = 1e9;
 /// When a place is not wet at all.
 pub(super) const NEVER: u32 = u32::MAX;
 
-/// The four cells beside one.
-pub(super) const ASIDE: [(isize, isize); 4] = [(-1, 0), (1, 0), (0, -1), (0, 1)];
-
 /// What a deck is to people who walk on it.
 #[derive(Debug, Clone)]
 pub(super) struct Ground {
@@ -38,7 +35,7 @@ pub(super) struct Ground {
     /// How far each cell of the deck is from the nearest way off: to walk, where a person stands there, else with what an
     /// arm then reaches over.
     pub(super) far: Vec<f64>,
-    /// Cells round a place that must not be wet for a person to stand there, less those round the cells [`ASIDE`] of it, for
+    /// Cells round a place that must not be wet for a person to stand there, less those round the cells [`Grid::ASIDE`] of it, for
     /// each choice of those.
     pub(super) new_near: [Vec<(isize, isize)>; 16],
     /// Cells that an arm reaches.
@@ -220,9 +217,9 @@ fn with_an_arm(grid: &Grid, walked: Vec<f64>, arm: &[(isize, isize)]) -> Vec<f64
     far
 }
 
-/// Cells of a disc that are in none of the discs round those of the cells [`ASIDE`] that `beside` has a bit for.
+/// Cells of a disc that are in none of the discs round those of the cells [`Grid::ASIDE`] that `beside` has a bit for.
 fn less_beside(disc: &[(isize, isize)], beside: usize) -> Vec<(isize, isize)> {
-    let chosen = ASIDE.iter().enumerate();
+    let chosen = Grid::ASIDE.iter().enumerate();
     let chosen = chosen.filter(|(number, _)| beside >> number & 1 == 1);
     let moved: Vec<(isize, isize)> = chosen
         .flat_map(|(_, (along, up))| disc.iter().map(move |(x, y)| (x + along, y + up)))

@@ -24,7 +24,7 @@ use crate::takeoff::{CoatTakeoff, Part, Takeoff, WorkStep, area_task};
 use crate::units::{Area, Length, Time};
 use crate::{DeckJob, Job};
 
-use arrange::{Arrangement, arranged};
+use arrange::{Arrangement, Unreached, arranged};
 use cut::Cut;
 use ground::Ground;
 
@@ -130,7 +130,7 @@ pub struct Stretch {
     cells: Vec<usize>,
 }
 
-/// Why there is no order: nobody gets within reach of a part, even with everything dry.
+/// Why there is no order: nobody gets within reach of a part.
 #[derive(Debug, Clone, PartialEq)]
 pub struct OutOfReach {
     /// The part.
@@ -139,6 +139,9 @@ pub struct OutOfReach {
     pub place: Point,
     /// The passage there that is too narrow, and about how wide it is; none where no deck leads there.
     pub passage: Option<(Point, Length)>,
+    /// Whether that is so even with everything dry. Else nobody who reaches it gets off any more, as far as was found: a deck is
+    /// searched in so many places, however large it is.
+    pub when_dry: bool,
 }
 
 /// A piece of the takeoff on the deck.
@@ -254,12 +257,12 @@ fn order(
             cells: cells.clone(),
             bands: handy.map_or(1, |handy| bands(piece.area, handy)),
         });
-    let arranged = arranged(ground, work.order, asked.collect()).map_err(|(piece, cell)| {
+    let arranged = arranged(ground, work.order, asked.collect()).map_err(|found| {
         out_of_reach(
             ground,
-            pieces[piece].part,
-            &cells[piece],
-            cell,
+            pieces[found.piece].part,
+            &cells[found.piece],
+            &found,
             deck,
             step.on,
         )
@@ -389,7 +392,7 @@ fn out_of_reach(
     ground: &Ground,
     part: &Part,
     cells: &[usize],
-    cell: usize,
+    found: &Unreached,
     deck: &DeckJob,
     on: Surface,
 ) -> OutOfReach {
@@ -397,8 +400,9 @@ fn out_of_reach(
     let place = is_one_of_several.then(|| roomiest(ground, cells));
     OutOfReach {
         part: named(part, on, place, deck),
-        place: ground.grid.middle(cell),
-        passage: ground.narrowest(cell),
+        place: ground.grid.middle(found.cell),
+        passage: ground.narrowest(found.cell),
+        when_dry: found.when_dry,
     }
 }
 

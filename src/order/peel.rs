@@ -6,7 +6,8 @@
 //! after others are taken away. So no choice spoils a later one, and where none is left to take, no order exists.
 
 use super::cut::Cut;
-use super::ground::{ASIDE, FAR, Ground, NEVER};
+use super::ground::{FAR, Ground, NEVER};
+use crate::shape::Grid;
 
 /// Stretches that are painted one after the other.
 #[derive(Debug, Clone)]
@@ -45,7 +46,7 @@ impl Block {
         for (cell, layer) in &laid {
             // What is near to a cell beside it that was laid before has been seen.
             let mut before = 0;
-            for (beside, (along, up)) in ASIDE.into_iter().enumerate() {
+            for (beside, (along, up)) in Grid::ASIDE.into_iter().enumerate() {
                 let other = ground.grid.beside(*cell, along, up);
                 before |= usize::from(other.is_some_and(|other| is_laid[other])) << beside;
             }

@@ -94,10 +94,13 @@ impl Grid {
             .filter_map(move |(along, up)| grid.beside(cell, along, up))
     }
 
+    /// Columns and rows from a cell to those left, right, down and up of it.
+    pub const ASIDE: [(isize, isize); 4] = [(-1, 0), (1, 0), (0, -1), (0, 1)];
+
     /// The cells left, right, down and up of one; none beyond the grid's edge.
     pub fn aside(&self, cell: usize) -> impl Iterator<Item = usize> + use<> {
         let grid = *self;
-        [(-1, 0), (1, 0), (0, -1), (0, 1)]
+        Self::ASIDE
             .into_iter()
             .filter_map(move |(along, up)| grid.beside(cell, along, up))
     }
