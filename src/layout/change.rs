@@ -102,6 +102,21 @@ pub struct Change {
     value: String,
 }
 
+impl Change {
+    /// `key` set to `value`, as a person writes it.
+    pub fn new(key: impl Into<String>, value: impl Into<String>) -> Self {
+        Self {
+            key: key.into(),
+            value: value.into().trim().to_owned(),
+        }
+    }
+
+    /// `key` taken out.
+    pub fn without(key: impl Into<String>) -> Self {
+        Self::new(key, NONE)
+    }
+}
+
 impl fmt::Display for Change {
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
         if self.value == NONE {
@@ -122,7 +137,7 @@ pub struct ChangeFault {
 }
 
 impl ChangeFault {
-    fn new(message: impl Into<String>, help: impl Into<String>) -> Self {
+    pub(super) fn new(message: impl Into<String>, help: impl Into<String>) -> Self {
         Self {
             message: message.into(),
             help: help.into(),
@@ -150,18 +165,36 @@ impl std::error::Error for ChangeFault {}
 ///
 /// A change's key is the way to it through the file's tables, `tape.line.width`; that of a deck may leave out `deck`.
 /// Where there are several tables of a kind it holds for all, or for the one that is named behind it,
-/// `deck.foredeck.margin.edge`. `margin` and `radius` by themselves stand for all margins and radii. A length with a sign
+/// `deck.foredeck.margin.edge`, or for the one of that number, `deck.#1.fitting.#3.margin`. `margin` and `radius` by themselves stand for all margins and radii. A length with a sign
 /// is added to the one in the file: to every margin, those of single edges and things too. `none` takes the key, or the
 /// table that is named, out.
 ///
 /// # Errors
 /// Where there is no such key or no such table, where it cannot take one value, or where `text` is not TOML.
 pub fn changed(text: &str, changes: &[Change]) -> Result<String, ChangeFault> {
-    let mut document: DocumentMut = text
-        .parse()
-        .map_err(|_| ChangeFault::new("the layout is not TOML", "spile check says where"))?;
+    let mut document = document_of(text)?;
+    change_all(&mut document, changes)?;
+    Ok(document.to_string())
+}
+
+/// A layout's text as tables that keep its comments.
+pub(super) fn document_of(text: &str) -> Result<DocumentMut, ChangeFault> {
+    text.parse()
+        .map_err(|_| ChangeFault::new("the layout is not TOML", "spile check says where"))
+}
+
+/// The unit of a layout's bare numbers.
+pub(super) fn units_of(document: &DocumentMut) -> LengthUnit {
     let unit = document.get("units").and_then(Item::as_str);
-    let units = super::read::unit(unit.unwrap_or_default());
+    super::read::unit(unit.unwrap_or_default())
+}
+
+/// Makes changes one after the other.
+pub(super) fn change_all(
+    document: &mut DocumentMut,
+    changes: &[Change],
+) -> Result<(), ChangeFault> {
+    let units = units_of(document);
     for change in changes {
         let mut way: Vec<&str> = change.key.split('.').map(str::trim).collect();
         if LAYOUT.key(way[0]).is_none() && deck_entry().key(way[0]).is_some() {
@@ -180,7 +213,7 @@ pub fn changed(text: &str, changes: &[Change]) -> Result<String, ChangeFault> {
             ));
         }
     }
-    Ok(document.to_string())
+    Ok(())
 }
 
 fn deck_entry() -> &'static Entry {
@@ -292,6 +325,9 @@ impl Making<'_> {
         let Some(item) = table.get_mut(kind) else {
             return Ok(0);
         };
+        if let Some(index) = numbered(way[0]) {
+            return self.make_in_numbered(item, kind, inner, index, &way[1..], place);
+        }
         let names: Vec<String> = tables(item)
             .iter()
             .filter_map(|one| name_of(*one))
@@ -352,6 +388,36 @@ impl Making<'_> {
         }
     }
 
+    /// In the table of a kind that has this number, from 0.
+    fn make_in_numbered(
+        &self,
+        item: &mut Item,
+        kind: &str,
+        inner: &'static Entry,
+        index: usize,
+        way: &[&str],
+        place: Where,
+    ) -> Result<usize, ChangeFault> {
+        let count = tables(item).len();
+        if index >= count {
+            return Err(ChangeFault::absence(
+                format!("{}: there is no {kind} #{}", self.change.key, index + 1),
+                format!("there are {count}"),
+            ));
+        }
+        if way.is_empty() {
+            if !self.takes_out() {
+                return Err(self.no_value(kind, inner));
+            }
+            remove_numbered(item, index);
+            return Ok(1);
+        }
+        match tables(item).into_iter().nth(index) {
+            Some(table) => self.make(table, inner, way, place),
+            None => Ok(0),
+        }
+    }
+
     /// Sets the key itself.
     fn set(&self, table: &mut dyn TableLike, name: &str, key: &Key) -> Result<usize, ChangeFault> {
         if self.takes_out() {
@@ -363,7 +429,7 @@ impl Making<'_> {
                 Some(value) => value,
                 None => return Ok(0),
             },
-            None => self.value(is_length),
+            None => self.value(&key.kind),
         };
         match table.get_mut(name).and_then(Item::as_value_mut) {
             Some(value) => replace(value, new),
@@ -379,9 +445,16 @@ impl Making<'_> {
     }
 
     /// The value as the file would have it: what needs no quotes as it is, all else in quotes.
-    fn value(&self, is_length: bool) -> Value {
+    fn value(&self, kind: &Kind) -> Value {
         let text = &self.change.value;
+        let is_length = matches!(kind, Kind::Length(_) | Kind::EdgeMargins);
+        let is_text = matches!(kind, Kind::Line | Kind::Id | Kind::Word(_));
         match text.parse() {
+            // A deck may be called 1.
+            Ok(value) if is_text => match value {
+                Value::String(_) => value,
+                _ => Value::from(text),
+            },
             Ok(value) => value,
             // A fraction alone is in the layout's unit, as a number is.
             Err(_) if is_length && parse_length(text).is_err() => {
@@ -529,6 +602,29 @@ fn name_of(table: &dyn TableLike) -> Option<String> {
     name.as_str().map(|name| name.trim().to_owned())
 }
 
+/// The number, from 0, that `#1` stands for.
+pub(super) fn numbered(part: &str) -> Option<usize> {
+    let number: usize = part.strip_prefix('#')?.parse().ok()?;
+    number.checked_sub(1)
+}
+
+/// Takes the table of that number out.
+fn remove_numbered(item: &mut Item, index: usize) {
+    match item {
+        Item::ArrayOfTables(tables) => {
+            tables.remove(index);
+        }
+        Item::Value(Value::Array(list)) => {
+            let is_table = |at: &usize| list.get(*at).is_some_and(Value::is_inline_table);
+            let at = (0..list.len()).filter(is_table).nth(index);
+            if let Some(at) = at {
+                list.remove(at);
+            }
+        }
+        _ => {}
+    }
+}
+
 /// Takes the tables of that name out; says how many there were.
 fn remove_named(item: &mut Item, name: &str) -> usize {
     let before = tables(item).len();
@@ -623,6 +719,27 @@ radius = { round = 4, hollow = 2.5 }
         );
         let fault = with("margin=-40 mm").expect_err("it is refused");
         assert!(fault.contains("less than nothing"), "{fault}");
+    }
+
+    #[test]
+    fn one_of_several_is_found_by_its_number() {
+        assert_eq!(
+            new_lines("deck.#2.margin.edge=8"),
+            ["margin = { edge = 8, opening = 6, fitting = 4 }"]
+        );
+        assert_eq!(
+            new_lines("deck.#1.fitting.#1.margin=\"1 in\""),
+            ["margin = \"1 in\""]
+        );
+        let without = with("deck.#1.fitting.#1=none").expect("it can be changed");
+        assert!(!without.contains("bow cleat") && without.contains("[[deck.strip]]"));
+        let fault = with("deck.#3.margin.edge=8").expect_err("there are two");
+        assert!(fault.contains("no deck #3; there are 2"), "{fault}");
+    }
+
+    #[test]
+    fn a_name_of_figures_alone_is_still_a_name() {
+        assert_eq!(new_lines("deck.#1.id=1"), ["id = \"1\""]);
     }
 
     #[test]

@@ -5,6 +5,7 @@
 
 mod amounts;
 mod change;
+mod edit;
 mod fault;
 mod keys;
 mod model;
@@ -20,6 +21,9 @@ mod values;
 mod work;
 
 pub use change::{Change, ChangeFault, Trial, changed};
+pub use edit::{
+    Edit, FormRow, Freedom, Grip, PartKind, RowKind, Standing, Way, edited, form, grips,
+};
 pub use fault::{Excerpt, Fault, Mention, Place, Placed};
 pub use model::*;
 pub use read::{read, read_products};
