@@ -32,16 +32,19 @@ pub mod takeoff;
 pub mod tally;
 pub mod units;
 pub mod weather;
+mod working;
 
 use std::fmt;
 
-use layout::{Fault, Layout, Measured, Sources};
+use layout::Layout;
 use masking::{Masking, RollPlan};
 use outline::{DeckPlan, Fixed, Warning};
 use pattern::{Footing, Pattern};
 use surface::Surface;
 use takeoff::Materials;
 use weather::Record;
+
+pub use working::{Workshop, work_out};
 
 /// A whole layout worked out, deck by deck.
 #[derive(Debug, Clone)]
@@ -126,88 +129,4 @@ impl DeckJob {
         let surface = self.surface.as_ref();
         Footing::of(&self.plan, &self.pattern, surface, &layout.underfoot)
     }
-}
-
-/// Works a layout out: its survey and drawings, every deck's rings, its pattern, its masking. `sources` are the files
-/// that the layout names.
-///
-/// # Errors
-/// The faults of the survey and the drawings; where there are none, those of all decks, each at the entry that
-/// causes it.
-pub fn work_out(layout: Layout, sources: &Sources) -> Result<Job, Vec<Fault>> {
-    let (fixed, materials, readings) = match (
-        outline::fix(&layout, sources),
-        takeoff::materials(&layout, sources),
-        programme::weather_table(&layout, sources),
-    ) {
-        (Ok(fixed), Ok(materials), Ok(readings)) => (fixed, materials, readings),
-        (fixed, materials, readings) => {
-            let found = [fixed.err(), materials.err(), readings.err()];
-            let mut faults: Vec<Fault> = found.into_iter().flatten().flatten().collect();
-            faults.sort_by_key(|fault| fault.place.start);
-            return Err(faults);
-        }
-    };
-    let mut warnings = fixed.warnings.clone();
-    warnings.extend(
-        readings
-            .iter()
-            .flat_map(|readings| programme::remarks_on_table(&layout, readings)),
-    );
-    let mut plans = Vec::new();
-    let mut faults = Vec::new();
-    for deck in &layout.decks {
-        let (plan, mut said) = match outline::trace(deck, &fixed) {
-            Ok(traced) => traced,
-            Err(found) => {
-                faults.extend(found);
-                continue;
-            }
-        };
-        let surface = match surface::of(deck, &plan).transpose() {
-            Ok(raised) => raised.map(|(surface, of_surface)| {
-                said.extend(of_surface);
-                surface
-            }),
-            Err(found) => {
-                faults.extend(found);
-                continue;
-            }
-        };
-        faults.extend(order::ways_off_afar(&plan, layout.work.order));
-        plans.push((plan, surface, said));
-    }
-    if !faults.is_empty() {
-        return Err(faults);
-    }
-    let mut decks = Vec::new();
-    for (deck, (plan, surface, said)) in layout.decks.iter().zip(plans) {
-        let pattern = match &surface {
-            Some(surface) if deck.margin.measured == Measured::Surface => {
-                pattern::lay_out_on(&plan, surface)
-            }
-            _ => pattern::lay_out(&plan),
-        };
-        let masking = masking::mask_on(&pattern, surface.as_ref(), &layout.tape);
-        warnings.extend(said);
-        warnings.extend(pattern.warnings.iter().cloned());
-        warnings.extend(masking::remarks(&plan, &masking));
-        decks.push(DeckJob {
-            plan,
-            surface,
-            pattern,
-            masking,
-        });
-    }
-    let mut maskings: Vec<&mut Masking> = decks.iter_mut().map(|deck| &mut deck.masking).collect();
-    let rolls = masking::plan_rolls(&mut maskings, &layout.tape);
-    Ok(Job {
-        layout,
-        fixed,
-        decks,
-        rolls,
-        materials,
-        weather: readings.map(|readings| readings.record),
-        warnings,
-    })
 }

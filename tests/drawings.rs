@@ -112,6 +112,7 @@ fn deck(measured: Measured) -> DeckJob {
                 to + side,
                 from + side,
             ])),
+            place: Place::default(),
         }
     };
     let across = measured
@@ -138,9 +139,7 @@ fn deck(measured: Measured) -> DeckJob {
         openings: measured.openings,
         fittings: measured.fittings,
         smooth: Vec::new(),
-        smooth_names: Vec::new(),
         pads: Vec::new(),
-        pad_names: Vec::new(),
         walks: Vec::new(),
         footholds: Vec::new(),
         blend: None,

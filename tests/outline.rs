@@ -14,7 +14,7 @@ use spile::layout::{
     LeastField, Margins, Measured, Opening, Outline, Place, Placed, PointRing, Position, Radii,
     Shape, Sides, Strip,
 };
-use spile::outline::{DeckPlan, EdgeRing, Fixed, Warning};
+use spile::outline::{DeckPlan, EdgeRing, Fixed, NamedRing, Warning};
 use spile::shape::{Point, Region, Ring, Segment};
 use spile::units::{Length, LengthUnit};
 
@@ -1444,7 +1444,7 @@ proptest! {
             match trace(&deck) {
                 Ok((plan, _)) => {
                     assert_sound(&plan.outline);
-                    for ring in &plan.smooth {
+                    for NamedRing { ring, .. } in &plan.smooth {
                         prop_assert!(ring.signed_area() > 0.0 && ring.length().is_finite());
                         prop_assert_eq!(ring.self_crossing(), None);
                     }

@@ -182,7 +182,7 @@ impl Chords {
             )));
         }
         off.extend(positive(
-            plan.smooth.iter().map(|ring| self.polygon(ring)).collect(),
+            plan.smooth.iter().map(|area| self.polygon(&area.ring)).collect(),
         ));
         for strip in &plan.strips {
             off.extend(positive(
@@ -203,7 +203,7 @@ impl Chords {
         if plan.pads.is_empty() {
             return bare;
         }
-        let pads: Paths64 = plan.pads.iter().map(|pad| self.polygon(pad)).collect();
+        let pads: Paths64 = plan.pads.iter().map(|pad| self.polygon(&pad.ring)).collect();
         intersect_64(
             &bare,
             &union_subjects_64(&pads, FillRule::NonZero),

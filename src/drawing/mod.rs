@@ -2,6 +2,7 @@
 //! [`Drawing`], one list of marks in millimetres on the sheet, or the reason why there is none. No file
 //! format is known here.
 
+mod board;
 mod canvas;
 mod check_pages;
 mod cost_bars;
@@ -37,6 +38,7 @@ mod view_survey;
 mod view_underfoot;
 mod weather_strip;
 
+pub use board::{Board, BoardDeck, BoardMark, BoardPoint, BoardView, MarkKind, board};
 pub use check_pages::check_pages;
 pub use cost_bars::cost_bars;
 pub use cutting::{
@@ -58,4 +60,5 @@ pub use template::{
     sheet_counts, template,
 };
 pub use text::CAPITAL as CAPITAL_SHARE;
+pub use view_underfoot::GripShade;
 pub use weather_strip::weather_strip;

@@ -13,7 +13,6 @@ use super::panel;
 use super::paper::{Scale, Style};
 use super::text;
 use crate::DeckJob;
-use crate::layout::Place;
 use crate::outline::{Placement, Warning};
 use crate::shape::{Arc, BoundingBox, Point, Region, Ring, Segment};
 use crate::units::{Length, LengthUnit};
@@ -255,8 +254,8 @@ impl Scene<'_> {
     pub(super) fn areas(&self, canvas: &mut Canvas) {
         let pen = self.pen(self.style.thin, Dash::Dotted);
         for deck in self.decks {
-            for ring in deck.plan.smooth.iter().chain(&deck.plan.pads) {
-                let area = Region::inside(ring.clone()).intersection(&[&deck.pattern.deck]);
+            for one in deck.plan.smooth.iter().chain(&deck.plan.pads) {
+                let area = Region::inside(one.ring.clone()).intersection(&[&deck.pattern.deck]);
                 let area = self.projection.region(&area);
                 canvas.region(Layer::Areas, Some(pen), Fill::None, &area);
             }
@@ -268,21 +267,17 @@ impl Scene<'_> {
         let mut labels = Vec::new();
         for deck in self.decks {
             let plan = &deck.plan;
-            for (names, rings, kind) in [
-                (&plan.smooth_names, &plan.smooth, "smooth"),
-                (&plan.pad_names, &plan.pads, "pad"),
-            ] {
-                let placements: Vec<Placement> = names
+            for (areas, kind) in [(&plan.smooth, "smooth"), (&plan.pads, "pad")] {
+                let placements: Vec<Placement> = areas
                     .iter()
-                    .zip(rings)
-                    .map(|(name, ring)| Placement {
-                        name: format!("{name}, {kind}"),
-                        ring: ring.clone(),
+                    .map(|area| Placement {
+                        name: format!("{}, {kind}", area.name),
+                        ring: area.ring.clone(),
                         margin: Length::ZERO,
                         in_place: true,
                         is_glazed: false,
                         is_mirror_image: false,
-                        place: Place::default(),
+                        place: area.place,
                     })
                     .collect();
                 for named in features::by_name(&placements) {

@@ -180,22 +180,73 @@ pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions, shown: &Shown) ->
     }
 }
 
-/// The deck that is walked on in bands, the furthest first, each within the one before.
 fn shade(canvas: &mut Canvas, scene: &Scene<'_>, deck: &DeckJob, shades: Shades) {
-    let (ground, fields) = (walkable(&deck.pattern), deck.pattern.field_region());
-    let mut band = |region: &Region, number: u32| {
-        let region = scene.projection.region(region);
-        let grey = Fill::Grey(shades.grey(number));
+    for band in bands(deck, shades) {
+        let region = scene.projection.region(&band.region);
+        let grey = Fill::Grey(shades.grey(band.number));
         canvas.region(Layer::Grip, None, grey, &region);
-    };
-    band(&ground, shades.count - 1);
-    if fields.is_empty() {
-        return;
     }
-    for number in (0..shades.count - 1).rev() {
+}
+
+/// A band of a deck that is walked on: all of it that is no further from grip.
+struct Band {
+    /// Counted from the fields out.
+    number: u32,
+    region: Region,
+}
+
+/// The bands of a deck, the furthest first, each within the one before.
+fn bands(deck: &DeckJob, shades: Shades) -> Vec<Band> {
+    let (ground, fields) = (walkable(&deck.pattern), deck.pattern.field_region());
+    let nearer = |number: u32| {
         let reach = shades.step * f64::from(number + 1);
-        band(&ground.intersection(&[&fields.dilated(reach)]), number);
-    }
+        ground.intersection(&[&fields.dilated(reach)])
+    };
+    let last = shades.count - 1;
+    let within = if fields.is_empty() { 0 } else { last };
+    let mut bands = vec![Band {
+        number: last,
+        region: ground.clone(),
+    }];
+    bands.extend((0..within).rev().map(|number| Band {
+        number,
+        region: nearer(number),
+    }));
+    bands
+}
+
+/// How far grip is on some decks, band by band, as they lie: a grey of paper, what it stands for, and for each deck the regions.
+pub(super) fn grip_bands(job: &Job, decks: &[&DeckJob]) -> (Vec<GripShade>, Vec<Vec<GripBand>>) {
+    let footings: Vec<Footing> = decks.iter().map(|deck| deck.footing(&job.layout)).collect();
+    let shades = Shades::of(decks, &footings, job.layout.units);
+    let key = (0..shades.count).map(|number| GripShade {
+        grey: shades.grey(number),
+        name: shades.name(number, job.layout.units),
+    });
+    let laid = decks.iter().map(|deck| {
+        let all = bands(deck, shades).into_iter();
+        all.map(|band| GripBand {
+            grey: shades.grey(band.number),
+            region: band.region,
+        })
+        .collect()
+    });
+    (key.collect(), laid.collect())
+}
+
+/// A shade of the key.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct GripShade {
+    /// Its grey.
+    pub grey: u8,
+    /// The distances it stands for, in words.
+    pub name: String,
+}
+
+/// A part of a deck in one shade, nearer parts over it.
+pub(super) struct GripBand {
+    pub(super) grey: u8,
+    pub(super) region: Region,
 }
 
 /// From where grip is furthest to the nearest non-skid, with the distance.

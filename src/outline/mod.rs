@@ -50,13 +50,9 @@ pub struct DeckPlan {
     /// Fittings likewise.
     pub fittings: Vec<Placement>,
     /// Areas kept smooth.
-    pub smooth: Vec<Ring>,
-    /// What each of them is called.
-    pub smooth_names: Vec<String>,
+    pub smooth: Vec<NamedRing>,
     /// Pads; where there is any, non-skid is laid only inside.
-    pub pads: Vec<Ring>,
-    /// What each of them is called.
-    pub pad_names: Vec<String>,
+    pub pads: Vec<NamedRing>,
     /// Strips as regions, each with its width.
     pub strips: Vec<StripShape>,
     /// Lines that people walk, mirror images after their originals.
@@ -77,6 +73,57 @@ pub struct DeckPlan {
     pub fairness: Option<Fairness>,
 }
 
+impl DeckPlan {
+    /// Whether a pattern is laid out on both alike: all but where in the file the entries stand.
+    #[must_use]
+    pub fn has_shapes_of(&self, other: &Self) -> bool {
+        // Whatever is added to a plan has to be thought of here.
+        let Self {
+            id,
+            title,
+            units,
+            outline,
+            openings,
+            fittings,
+            smooth,
+            pads,
+            strips,
+            // They lie on a pattern and do not shape it; what they are worth hangs on them alone.
+            walks: _,
+            footholds: _,
+            ways_off: _,
+            fairness: _,
+            blend,
+            radius,
+            least_width,
+            least_area_mm2,
+        } = self;
+        let placed = |one: &[Placement], other: &[Placement]| {
+            one.iter().map(Placement::without_place).eq(other.iter().map(Placement::without_place))
+        };
+        let rings = |one: &[NamedRing], other: &[NamedRing]| {
+            let plain = |ring: &NamedRing| (ring.name.clone(), ring.ring.clone());
+            one.iter().map(plain).eq(other.iter().map(plain))
+        };
+        id == &other.id
+            && title == &other.title
+            && units == &other.units
+            && outline == &other.outline
+            && placed(openings, &other.openings)
+            && placed(fittings, &other.fittings)
+            && rings(smooth, &other.smooth)
+            && rings(pads, &other.pads)
+            && strips.len() == other.strips.len()
+            && strips.iter().zip(&other.strips).all(|(one, other)| {
+                one.width == other.width && one.middle == other.middle
+            })
+            && blend == &other.blend
+            && radius == &other.radius
+            && least_width == &other.least_width
+            && least_area_mm2 == &other.least_area_mm2
+    }
+}
+
 /// A place where people get off a deck.
 #[derive(Debug, Clone, PartialEq)]
 pub struct WayOff {
@@ -91,7 +138,7 @@ pub struct WayOff {
 }
 
 /// The deck's edge: a counter-clockwise ring and the named edges it is made of.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct EdgeRing {
     /// The ring, deck on its left.
     pub ring: Ring,
@@ -105,7 +152,7 @@ pub struct EdgeRing {
 }
 
 /// One edge of the outline, from corner to corner.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Edge {
     /// Its name, where it has one.
     pub name: Option<String>,
@@ -114,7 +161,7 @@ pub struct Edge {
 }
 
 /// An opening or a fitting where it stands.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Placement {
     /// What people call it.
     pub name: String,
@@ -128,6 +175,27 @@ pub struct Placement {
     pub is_glazed: bool,
     /// True for the mirror image that `both_sides` made.
     pub is_mirror_image: bool,
+    /// The entry it came from.
+    pub place: Place,
+}
+
+impl Placement {
+    /// The same, wherever in the file its entry stands.
+    fn without_place(&self) -> Self {
+        Self {
+            place: Place::default(),
+            ..self.clone()
+        }
+    }
+}
+
+/// An area kept smooth, or a pad.
+#[derive(Debug, Clone)]
+pub struct NamedRing {
+    /// What people call it.
+    pub name: String,
+    /// Its edge, counter-clockwise; may reach beyond the deck.
+    pub ring: Ring,
     /// The entry it came from.
     pub place: Place,
 }
@@ -159,6 +227,8 @@ pub struct StripShape {
     pub middle: Vec<Point>,
     /// The band itself, clipped to nothing: it may reach beyond the deck.
     pub region: Region,
+    /// The entry it came from.
+    pub place: Place,
 }
 
 /// A warning about a deck, with a word for programs and a sentence for people.

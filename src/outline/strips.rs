@@ -113,6 +113,7 @@ fn add(
         width: strip.width,
         middle: middle.to_vec(),
         region: Region::inside(band),
+        place: strip.place,
     });
 }
 

@@ -3,7 +3,7 @@
 use super::findings::Findings;
 use super::standing::{Ground, Standing, is_its_own_image, standing};
 use super::{
-    DeckPlan, EdgeRing, Fairness, Fixed, Placement, Traced, WayOff, drawn, footing, half_breadths,
+    DeckPlan, EdgeRing, Fairness, Fixed, NamedRing, Placement, Traced, WayOff, drawn, footing, half_breadths,
     points, shapes, strips,
 };
 use crate::layout::{Deck, Fault, Feature, Outline};
@@ -41,8 +41,8 @@ pub fn trace(deck: &Deck, fixed: &Fixed) -> Traced {
             place_all.placements(fitting, Kind::Fitting, margin, fitting.kind.in_place)
         })
         .collect();
-    let (smooth_names, smooth) = place_all.rings(&deck.smooth, Kind::Smooth);
-    let (pad_names, pads) = place_all.rings(&deck.pads, Kind::Pad);
+    let smooth = place_all.rings(&deck.smooth, Kind::Smooth);
+    let pads = place_all.rings(&deck.pads, Kind::Pad);
     let strips = match &ground {
         Some(ground) => deck
             .strips
@@ -81,9 +81,7 @@ pub fn trace(deck: &Deck, fixed: &Fixed) -> Traced {
                 openings,
                 fittings,
                 smooth,
-                smooth_names,
                 pads,
-                pad_names,
                 strips,
                 walks,
                 footholds,
@@ -214,13 +212,18 @@ impl PlaceAll<'_, '_> {
             .collect()
     }
 
-    /// The name and the ring of each area.
-    fn rings(&mut self, features: &[Feature<()>], kind: Kind) -> (Vec<String>, Vec<Ring>) {
-        features
-            .iter()
-            .flat_map(|feature| self.standing(feature, kind))
-            .map(|standing| (standing.name, standing.ring))
-            .unzip()
+    /// The rings of areas.
+    fn rings(&mut self, features: &[Feature<()>], kind: Kind) -> Vec<NamedRing> {
+        let mut rings = Vec::new();
+        for feature in features {
+            let standing = self.standing(feature, kind);
+            rings.extend(standing.into_iter().map(|one| NamedRing {
+                name: one.name,
+                ring: one.ring,
+                place: feature.place,
+            }));
+        }
+        rings
     }
 
     /// The shape's rings, each followed by its mirror image where that is asked for and is another ring.

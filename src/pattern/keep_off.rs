@@ -37,7 +37,10 @@ impl Ground {
         } else {
             standing.difference(&[&openings])
         };
-        let pads = (!plan.pads.is_empty()).then(|| Region::of_overlapping(&plan.pads));
+        let pads = (!plan.pads.is_empty()).then(|| {
+            let pads: Vec<Ring> = plan.pads.iter().map(|pad| pad.ring.clone()).collect();
+            Region::of_overlapping(&pads)
+        });
         Self {
             deck,
             openings,
@@ -54,7 +57,7 @@ pub(super) fn bare_field(plan: &DeckPlan, ground: &Ground, nudge: Nudge) -> Regi
         .iter()
         .chain(&plan.fittings)
         .flat_map(|obstacle| dilated_cover(&obstacle.ring, nudge.margin(obstacle.margin)))
-        .chain(plan.smooth.iter().cloned())
+        .chain(plan.smooth.iter().map(|area| area.ring.clone()))
         .chain(
             plan.strips
                 .iter()

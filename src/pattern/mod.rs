@@ -132,29 +132,48 @@ impl Pattern {
     }
 }
 
+/// How closely a pattern is looked at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub enum Scrutiny {
+    /// The pattern and what is to be said of it, but not where a hair decides: for a pattern that is still being moved
+    /// about. The fields are the same.
+    Quick,
+    /// Everything.
+    #[default]
+    Full,
+}
+
 /// Lays out the pattern of a deck.
 #[must_use]
 pub fn lay_out(plan: &DeckPlan) -> Pattern {
-    laid_out(&Seen {
+    lay_out_with(plan, Scrutiny::Full)
+}
+
+/// The same, looked at no closer than asked.
+#[must_use]
+pub fn lay_out_with(plan: &DeckPlan, scrutiny: Scrutiny) -> Pattern {
+    let seen = Seen {
         plan,
         development: None,
-    })
+    };
+    laid_out(&seen, scrutiny)
 }
 
 /// Lays out the pattern of a deck with margins, radii and strips as they are given on its surface: on the deck's
 /// development, then carried back to the plan.
 #[must_use]
-pub fn lay_out_on(plan: &DeckPlan, surface: &Surface) -> Pattern {
+pub fn lay_out_on(plan: &DeckPlan, surface: &Surface, scrutiny: Scrutiny) -> Pattern {
     let development = Development::of(surface, &plan.outline.ring);
     let flat = development.laid_plan(plan);
-    let developed = laid_out(&Seen {
+    let seen = Seen {
         plan: &flat,
         development: Some(&development),
-    });
+    };
+    let developed = laid_out(&seen, scrutiny);
     carried::back(plan, &development, developed)
 }
 
-fn laid_out(seen: &Seen<'_>) -> Pattern {
+fn laid_out(seen: &Seen<'_>, scrutiny: Scrutiny) -> Pattern {
     let plan = seen.plan;
     let ground = Ground::of(plan);
     let as_asked = || {
@@ -165,9 +184,17 @@ fn laid_out(seen: &Seen<'_>) -> Pattern {
         let fields = fields::numbered(plan, &shaped.fields);
         (shaped, region, border, fields)
     };
-    let (bracket, (shaped, region, border, fields)) = both(|| Bracket::of(plan, &ground), as_asked);
+    let (bracket, (shaped, region, border, fields)) = match scrutiny {
+        Scrutiny::Full => {
+            let (bracket, asked) = both(|| Bracket::of(plan, &ground), as_asked);
+            (Some(bracket), asked)
+        }
+        Scrutiny::Quick => (None, as_asked()),
+    };
     let mut warnings = remarks::on(seen, &ground, &shaped, &fields);
-    warnings.extend(knife_edge::warnings(seen, &ground, &region, &bracket));
+    if let Some(bracket) = bracket {
+        warnings.extend(knife_edge::warnings(seen, &ground, &region, &bracket));
+    }
     let recomputed = shaped.recomputed + border.recomputed();
     Pattern {
         deck: ground.deck,

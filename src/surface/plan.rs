@@ -2,7 +2,7 @@
 //! development as on any plan. Strips keep their width on the surface.
 
 use super::Development;
-use crate::outline::{DeckPlan, EdgeRing, Placement, StripShape};
+use crate::outline::{DeckPlan, EdgeRing, NamedRing, Placement, StripShape};
 use crate::shape::{Point, Region, Ring, Segment};
 
 impl Development {
@@ -24,7 +24,14 @@ impl Development {
                 })
                 .collect()
         };
-        let rings = |list: &[Ring]| list.iter().map(|ring| self.laid_ring(ring)).collect();
+        let rings = |list: &[NamedRing]| {
+            list.iter()
+                .map(|one| NamedRing {
+                    ring: self.laid_ring(&one.ring),
+                    ..one.clone()
+                })
+                .collect()
+        };
         DeckPlan {
             outline: EdgeRing {
                 ring: Ring::new(segments),
@@ -69,6 +76,7 @@ impl Development {
             width: strip.width,
             middle: strip.middle.iter().map(|point| self.laid(*point)).collect(),
             region,
+            place: strip.place,
         }
     }
 

@@ -38,9 +38,7 @@ pub(crate) fn bare_deck(ring: Ring, margin: f64) -> DeckPlan {
         openings: Vec::new(),
         fittings: Vec::new(),
         smooth: Vec::new(),
-        smooth_names: Vec::new(),
         pads: Vec::new(),
-        pad_names: Vec::new(),
         strips: Vec::new(),
         walks: Vec::new(),
         footholds: Vec::new(),
@@ -70,5 +68,6 @@ pub(crate) fn strip(x0: f64, y0: f64, x1: f64, y1: f64) -> StripShape {
         width: mm((x1 - x0).min(y1 - y0)),
         middle: Vec::new(),
         region: Region::inside(rectangle_ring(x0, y0, x1, y1)),
+        place: Place::default(),
     }
 }

@@ -2,7 +2,7 @@
 //! point of it whose place stands in the file as numbers. What the survey or a drawing places has none: it is moved there.
 
 use super::super::{
-    Deck, Feature, HalfBreadth, Layout, Outline, Placed, PointRing, Position, Shape, Strip,
+    Deck, Feature, HalfBreadth, Layout, Outline, Place, Placed, PointRing, Position, Shape, Strip,
 };
 use super::Way;
 use crate::shape::Point;
@@ -270,4 +270,23 @@ impl Grips<'_> {
             }
         }
     }
+}
+
+/// The way to the thing of a deck whose entry stands at `place`.
+#[must_use]
+pub fn way_at(layout: &Layout, deck: usize, place: Place) -> Option<Way> {
+    let one = layout.decks.get(deck)?;
+    let found = |kind: &str, index: Option<usize>| {
+        index.map(|index| format!("deck.#{}.{kind}.#{}", deck + 1, index + 1))
+    };
+    let opening = one.openings.iter().position(|one| one.place == place);
+    let fitting = one.fittings.iter().position(|one| one.place == place);
+    let smooth = one.smooth.iter().position(|one| one.place == place);
+    let pad = one.pads.iter().position(|one| one.place == place);
+    let strip = one.strips.iter().position(|one| one.place == place);
+    found("opening", opening)
+        .or_else(|| found("fitting", fitting))
+        .or_else(|| found("smooth", smooth))
+        .or_else(|| found("pad", pad))
+        .or_else(|| found("strip", strip))
 }

@@ -9,7 +9,7 @@ mod rewritten;
 mod rows;
 
 pub use added::PartKind;
-pub use grips::{Freedom, Grip, grips};
+pub use grips::{Freedom, Grip, grips, way_at};
 pub use rows::{FormRow, RowKind, Standing, form};
 
 use toml_edit::DocumentMut;
