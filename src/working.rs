@@ -94,7 +94,8 @@ impl Workshop {
             });
         }
         let ids: Vec<&str> = decks.iter().map(|deck| deck.plan.id.as_str()).collect();
-        self.known.retain(|known| ids.contains(&known.plan.id.as_str()));
+        self.known
+            .retain(|known| ids.contains(&known.plan.id.as_str()));
         let mut maskings: Vec<&mut Masking> =
             decks.iter_mut().map(|deck| &mut deck.masking).collect();
         let rolls = masking::plan_rolls(&mut maskings, &layout.tape);
@@ -110,10 +111,18 @@ impl Workshop {
     }
 
     /// A deck's pattern and its masking, as they are known or anew.
-    fn laid_out(&mut self, one: &Outlined<'_>, tape: Tape, scrutiny: Scrutiny) -> (Pattern, Masking) {
+    fn laid_out(
+        &mut self,
+        one: &Outlined<'_>,
+        tape: Tape,
+        scrutiny: Scrutiny,
+    ) -> (Pattern, Masking) {
         let measured = one.deck.margin.measured;
         let surface = one.surface.as_ref();
-        let at = self.known.iter().position(|known| known.plan.id == one.plan.id);
+        let at = self
+            .known
+            .iter()
+            .position(|known| known.plan.id == one.plan.id);
         let is_same = |known: &Known| {
             known.scrutiny >= scrutiny
                 && known.tape == tape
@@ -178,5 +187,9 @@ fn outlines<'a>(layout: &'a Layout, fixed: &Fixed) -> Result<Vec<Outlined<'a>>, 
             said,
         });
     }
-    if faults.is_empty() { Ok(all) } else { Err(faults) }
+    if faults.is_empty() {
+        Ok(all)
+    } else {
+        Err(faults)
+    }
 }

@@ -182,7 +182,10 @@ impl Chords {
             )));
         }
         off.extend(positive(
-            plan.smooth.iter().map(|area| self.polygon(&area.ring)).collect(),
+            plan.smooth
+                .iter()
+                .map(|area| self.polygon(&area.ring))
+                .collect(),
         ));
         for strip in &plan.strips {
             off.extend(positive(
@@ -203,7 +206,11 @@ impl Chords {
         if plan.pads.is_empty() {
             return bare;
         }
-        let pads: Paths64 = plan.pads.iter().map(|pad| self.polygon(&pad.ring)).collect();
+        let pads: Paths64 = plan
+            .pads
+            .iter()
+            .map(|pad| self.polygon(&pad.ring))
+            .collect();
         intersect_64(
             &bare,
             &union_subjects_64(&pads, FillRule::NonZero),

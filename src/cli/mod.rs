@@ -18,6 +18,7 @@ mod read;
 mod schema;
 mod setout;
 mod sheet;
+mod show;
 mod size;
 mod survey;
 mod takeoff;
@@ -60,7 +61,31 @@ enum Command {
     Compare(compare::Compare),
     Programme(programme::Programme),
     Tally(tally::Tally),
+    Show(show::Show),
     Schema(schema::Schema),
+}
+
+impl Command {
+    fn run(&self, console: &Console) -> Result<(), Stop> {
+        match self {
+            Self::New(command) => command.run(console),
+            Self::Measure(command) => command.run(console),
+            Self::Check(command) => command.run(console),
+            Self::Figures(command) => command.run(console),
+            Self::Plan(command) => command.run(console),
+            Self::Sheet(command) => command.run(console),
+            Self::Cut(command) => command.run(console),
+            Self::Template(command) => command.run(console),
+            Self::Setout(command) => command.run(console),
+            Self::Survey(command) => command.run(console),
+            Self::Takeoff(command) => command.run(console),
+            Self::Compare(command) => command.run(console),
+            Self::Programme(command) => command.run(console),
+            Self::Tally(command) => command.run(console),
+            Self::Show(command) => command.run(console),
+            Self::Schema(command) => command.run(console),
+        }
+    }
 }
 
 /// Why a command ends early. What there is to say has been said, or is in `message`.
@@ -110,6 +135,9 @@ fn write_fault(fault: WriteFault) -> Stop {
 
 /// Writes all of them or none, in place of what stands there, and names each on standard output.
 fn write_and_name(files: &[NewFile], console: &Console) -> Result<(), Stop> {
+    if console.keeps(files) {
+        return Ok(());
+    }
     write_whole(files, Existing::Replace).map_err(write_fault)?;
     let lines: Vec<String> = files
         .iter()
@@ -134,24 +162,7 @@ pub fn run() -> ExitCode {
         }
     };
     let console = Console::new();
-    let result = match arguments.command {
-        Command::New(command) => command.run(&console),
-        Command::Check(command) => command.run(&console),
-        Command::Figures(command) => command.run(&console),
-        Command::Plan(command) => command.run(&console),
-        Command::Sheet(command) => command.run(&console),
-        Command::Cut(command) => command.run(&console),
-        Command::Template(command) => command.run(&console),
-        Command::Setout(command) => command.run(&console),
-        Command::Survey(command) => command.run(&console),
-        Command::Takeoff(command) => command.run(&console),
-        Command::Compare(command) => command.run(&console),
-        Command::Programme(command) => command.run(&console),
-        Command::Tally(command) => command.run(&console),
-        Command::Measure(command) => command.run(&console),
-        Command::Schema(command) => command.run(&console),
-    };
-    match result {
+    match arguments.command.run(&console) {
         Ok(()) => ExitCode::SUCCESS,
         Err(stop) => {
             if let Some(message) = stop.message {

@@ -14,6 +14,7 @@ use crate::export::files::NewFile;
 use crate::export::{order as on_the_deck, programme as lists};
 use crate::figures::Figures;
 use crate::layout::Bound;
+use crate::on_disk;
 use crate::order::orders;
 use crate::programme;
 use crate::takeoff::Takeoff;
@@ -122,7 +123,7 @@ const SHOWN: usize = 8;
 /// The hours of a table.
 fn weather(path: &Path, columns: &Columns, console: &Console) -> Result<Record, Stop> {
     let shown = path.display();
-    let bytes = read::contents_of(path)
+    let bytes = on_disk::contents_of(path)
         .map_err(|error| Status::File.with(format!("cannot read {shown}: {error}")))?;
     match weather::read(&bytes, columns) {
         Ok(readings) => {

@@ -167,17 +167,7 @@ impl Comparison {
         let units = candidates
             .first()
             .map_or(LengthUnit::Millimetre, |first| first.figures.units);
-        let mut rows = Rows {
-            candidates: &candidates,
-            rows: Vec::new(),
-        };
-        rows.pattern();
-        rows.underfoot(units);
-        rows.bought();
-        rows.work();
-        rows.cost();
-        let mut rows = rows.rows;
-        rows.retain(|row| row.values.iter().any(Option::is_some));
+        let rows = rows(&candidates.iter().collect::<Vec<_>>(), units);
         Self {
             units,
             candidates,
@@ -200,8 +190,25 @@ impl Comparison {
     }
 }
 
+/// The figures of several candidates section by section, shown in `units`. None that no candidate has.
+#[must_use]
+pub fn rows(candidates: &[&Candidate], units: LengthUnit) -> Vec<Row> {
+    let mut rows = Rows {
+        candidates,
+        rows: Vec::new(),
+    };
+    rows.pattern();
+    rows.underfoot(units);
+    rows.bought();
+    rows.work();
+    rows.cost();
+    let mut rows = rows.rows;
+    rows.retain(|row| row.values.iter().any(Option::is_some));
+    rows
+}
+
 struct Rows<'a> {
-    candidates: &'a [Candidate],
+    candidates: &'a [&'a Candidate],
     rows: Vec<Row>,
 }
 
@@ -217,7 +224,7 @@ impl Rows<'_> {
             key: key.to_owned(),
             title: title.to_owned(),
             section,
-            values: self.candidates.iter().map(value).collect(),
+            values: self.candidates.iter().map(|one| value(one)).collect(),
         });
     }
 

@@ -260,7 +260,10 @@ impl Laying<'_> {
             self.region(MarkKind::EdgeTape, &pass.edge_bodies);
             self.region(MarkKind::LineTape, &pass.line_bodies);
         }
-        for (kind, rings) in [(MarkKind::Smooth, &plan.smooth), (MarkKind::Pad, &plan.pads)] {
+        for (kind, rings) in [
+            (MarkKind::Smooth, &plan.smooth),
+            (MarkKind::Pad, &plan.pads),
+        ] {
             for NamedRing { name, ring, place } in rings {
                 let thing = way_at(&self.job.layout, self.number, *place);
                 let mark = self.add(kind, vec![Run::closed(ring)]);
@@ -272,7 +275,13 @@ impl Laying<'_> {
             false => (MarkKind::Lifted, one),
         });
         let openings = plan.openings.iter().map(|one| (MarkKind::Opening, one));
-        for (kind, Placement { name, ring, place, .. }) in openings.chain(fittings) {
+        for (
+            kind,
+            Placement {
+                name, ring, place, ..
+            },
+        ) in openings.chain(fittings)
+        {
             let thing = way_at(&self.job.layout, self.number, *place);
             let mark = self.add(kind, vec![Run::closed(ring)]);
             (mark.name, mark.thing) = (Some(name.clone()), thing);
@@ -281,8 +290,14 @@ impl Laying<'_> {
             let mark = self.add(MarkKind::Walk, vec![Run::open(&walk.points)]);
             mark.name = Some(walk.name.clone());
         }
-        let steps = plan.footholds.iter().map(|one| (MarkKind::Foothold, one.at, &one.name));
-        let ways = plan.ways_off.iter().map(|one| (MarkKind::WayOff, one.at, &one.name));
+        let steps = plan
+            .footholds
+            .iter()
+            .map(|one| (MarkKind::Foothold, one.at, &one.name));
+        let ways = plan
+            .ways_off
+            .iter()
+            .map(|one| (MarkKind::WayOff, one.at, &one.name));
         for (kind, at, name) in steps.chain(ways) {
             let mark = self.add(kind, vec![Run::closed(&Ring::circle(at, STEP))]);
             mark.name = Some(name.clone());

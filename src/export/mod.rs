@@ -2,6 +2,7 @@
 //! nothing of the others.
 
 pub mod append;
+mod board;
 pub mod comparison;
 pub mod csv;
 mod cut_svg;
@@ -9,7 +10,7 @@ mod cutting_list;
 mod dxf;
 pub mod files;
 mod font;
-mod grid;
+pub(crate) mod grid;
 pub mod json;
 pub mod markdown;
 mod number;
@@ -29,6 +30,7 @@ mod tally_json;
 mod tally_report;
 mod tight_corners;
 
+pub use board::BoardKeys;
 pub use cut_svg::cut_svg;
 pub use cutting_list::cutting_csv;
 pub use dxf::dxf;

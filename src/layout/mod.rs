@@ -4,6 +4,7 @@
 //! [`schema`] tells editors what may be written; [`starter`] writes a first file.
 
 mod amounts;
+mod beginning;
 mod change;
 mod edit;
 mod fault;
@@ -20,6 +21,7 @@ mod underfoot;
 mod values;
 mod work;
 
+pub use beginning::{Beginning, begun};
 pub use change::{Change, ChangeFault, Trial, changed};
 pub use edit::{
     Edit, FormRow, Freedom, Grip, PartKind, RowKind, Standing, Way, edited, form, grips, way_at,

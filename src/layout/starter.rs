@@ -1,12 +1,17 @@
 //! A first layout file for a deck of a given length and beam, with comments that say what to measure
 //! and replace. Comes in: length, beam, units, title. Goes out: the file's text.
 
+use std::fmt::Write as _;
+
 use crate::units::{Length, LengthUnit};
 
+use super::settle::number;
 use super::table::unit_word;
 
 /// The smallest and the greatest deck a starter is written for, mm.
-const SIZES: (f64, f64) = (300.0, 200_000.0);
+const SIZES: (Length, Length) = (Length::mm(300.0), Length::mm(200_000.0));
+/// Decimals of a millimetre that a measured half-breadth is written with.
+const MEASURED: usize = 2;
 
 /// A commented layout to begin with: plausible half-breadths scaled to `length` and `beam`, a hatch, a
 /// pair of cleats, a strip, margins, radii and tape. It reads back without a fault.
@@ -14,18 +19,85 @@ const SIZES: (f64, f64) = (300.0, 200_000.0);
 /// Lengths and beams under 30 cm or over 200 m are taken as those.
 #[must_use]
 pub fn starter(length: Length, beam: Length, units: LengthUnit, title: &str) -> String {
-    let size = |length: Length| length.to_mm().max(SIZES.0).min(SIZES.1);
+    let size = |length: Length| length.max(SIZES.0).min(SIZES.1);
     let (length, half) = (size(length), size(beam) / 2.0);
+    let table = Table {
+        points: SHAPE
+            .iter()
+            .map(|(along, out)| (length * *along, half * *out))
+            .collect(),
+        ends: Ends {
+            forward: "sharp",
+            aft: "sharp",
+        },
+        is_guess: true,
+    };
+    starter_of(&table, units, title)
+}
+
+/// Half-breadths to begin with.
+pub(super) struct Table {
+    /// Stations with their half-breadths, forward to aft; two at least.
+    pub(super) points: Vec<(Length, Length)>,
+    pub(super) ends: Ends,
+    /// Whether they were made up, so that round numbers do; measured ones stay as they are.
+    pub(super) is_guess: bool,
+}
+
+/// How the sides meet forward and aft, as a layout says it.
+pub(super) struct Ends {
+    pub(super) forward: &'static str,
+    pub(super) aft: &'static str,
+}
+
+impl Ends {
+    /// The keys that say so, where they say anything new.
+    fn keys(&self) -> String {
+        let mut keys = String::new();
+        for (end, word) in [("forward", self.forward), ("aft", self.aft)] {
+            if word == "round" {
+                // Writing to a String cannot fail.
+                let _ = writeln!(
+                    keys,
+                    "{:<30}# the sides run round into each other there",
+                    format!("{end} = \"round\"")
+                );
+            }
+        }
+        keys
+    }
+}
+
+/// A commented layout with these half-breadths.
+pub(super) fn starter_of(table: &Table, units: LengthUnit, title: &str) -> String {
+    let span = |of: fn(&(Length, Length)) -> Length| {
+        table
+            .points
+            .iter()
+            .map(of)
+            .fold(Length::ZERO, Length::max)
+            .to_mm()
+    };
+    let (length, half) = (span(|point| point.0), span(|point| point.1));
     let write = |mm: f64| written(mm, units);
+    let measured = |length: Length| {
+        if table.is_guess {
+            written(length.to_mm(), units)
+        } else {
+            number(length.to_mm(), units, MEASURED)
+        }
+    };
     // What feet and hands need does not grow with the boat, but must fit a small one.
     let small = |usual: f64, share: f64| written(usual.min(share * half.min(length / 2.0)), units);
-    let half_breadths: String = SHAPE
+    let half_breadths: String = table
+        .points
         .iter()
-        .map(|(along, out)| format!("  [{}, {}],\n", write(along * length), write(out * half)))
+        .map(|(station, breadth)| format!("  [{}, {}],\n", measured(*station), measured(*breadth)))
         .collect();
+    let ends = table.ends.keys();
     let hatch = 600.0_f64.min(0.2 * length).min(0.5 * half);
     let text = format!(
-        r#"# A starter: every number is a guess, to be replaced by what you measure.
+        r#"# A starter: {of_numbers}.
 #
 # Stretch a tape along the centreline from the datum, here the foremost point of the deck, and measure
 # square out from it to the deck edge. Stations are positive aft; distances from the centreline are
@@ -42,7 +114,7 @@ id = "deck"                   # letters, digits and hyphens; a title = "..." may
 half_breadths = [
 {half_breadths}]
 curve = "fair"                # as a batten lies through the points; or "straight"
-# A side deck, or any deck whose sides differ, is a ring of points instead: straight edges, rounded
+{ends}# A side deck, or any deck whose sides differ, is a ring of points instead: straight edges, rounded
 # corners, arcs through a point, a name for an edge that needs a margin of its own.
 # points = [
 #   [0, {inboard}],
@@ -113,6 +185,11 @@ film = {{ width = "900 mm", roll = "20 m" }}
 # people = 2
 # temperature = 18            # degrees Celsius; "65 F" too
 "#,
+        of_numbers = if table.is_guess {
+            "every number is a guess, to be replaced by what you measure"
+        } else {
+            "the half-breadths are yours, every other number is a guess, to be replaced by what you measure"
+        },
         title = title_line(title),
         unit = unit_word(units),
         edge = small(60.0, 0.05),

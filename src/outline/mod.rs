@@ -99,7 +99,9 @@ impl DeckPlan {
             least_area_mm2,
         } = self;
         let placed = |one: &[Placement], other: &[Placement]| {
-            one.iter().map(Placement::without_place).eq(other.iter().map(Placement::without_place))
+            one.iter()
+                .map(Placement::without_place)
+                .eq(other.iter().map(Placement::without_place))
         };
         let rings = |one: &[NamedRing], other: &[NamedRing]| {
             let plain = |ring: &NamedRing| (ring.name.clone(), ring.ring.clone());
@@ -114,9 +116,10 @@ impl DeckPlan {
             && rings(smooth, &other.smooth)
             && rings(pads, &other.pads)
             && strips.len() == other.strips.len()
-            && strips.iter().zip(&other.strips).all(|(one, other)| {
-                one.width == other.width && one.middle == other.middle
-            })
+            && strips
+                .iter()
+                .zip(&other.strips)
+                .all(|(one, other)| one.width == other.width && one.middle == other.middle)
             && blend == &other.blend
             && radius == &other.radius
             && least_width == &other.least_width

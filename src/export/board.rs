@@ -1,0 +1,129 @@
+//! The decks on a board as JSON for a page: every line as the path data of SVG in the deck's millimetres, y down; keys may
+//! be added, never changed.
+
+use serde::Serialize;
+
+use super::number;
+use super::svg_path::PathData;
+use crate::drawing::{Board, BoardDeck, BoardMark, BoardPoint, MarkKind};
+use crate::shape::Point;
+
+/// Decimals of a millimetre of deck.
+const DECIMALS: usize = 2;
+
+/// A board, ready to be written as JSON.
+#[derive(Debug, Serialize)]
+pub struct BoardKeys<'a> {
+    decks: Vec<DeckKeys<'a>>,
+    shades: Vec<ShadeKeys<'a>>,
+}
+
+#[derive(Debug, Serialize)]
+struct DeckKeys<'a> {
+    id: &'a str,
+    title: &'a str,
+    /// Least x, least y, greatest x, greatest y, y down.
+    bounds: [f64; 4],
+    marks: Vec<MarkKeys<'a>>,
+    points: Vec<PointKeys<'a>>,
+}
+
+#[derive(Debug, Serialize)]
+struct MarkKeys<'a> {
+    kind: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    name: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    thing: Option<&'a str>,
+    d: String,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    label: Option<[f64; 2]>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    grey: Option<u8>,
+}
+
+#[derive(Debug, Serialize)]
+struct PointKeys<'a> {
+    name: &'a str,
+    at: [f64; 2],
+    centre: bool,
+    measured: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    radius: Option<&'a str>,
+}
+
+#[derive(Debug, Serialize)]
+struct ShadeKeys<'a> {
+    grey: u8,
+    name: &'a str,
+}
+
+impl<'a> BoardKeys<'a> {
+    /// The keys of a board.
+    #[must_use]
+    pub fn of(board: &'a Board) -> Self {
+        Self {
+            decks: board.decks.iter().map(deck).collect(),
+            shades: board
+                .shades
+                .iter()
+                .map(|shade| ShadeKeys {
+                    grey: shade.grey,
+                    name: &shade.name,
+                })
+                .collect(),
+        }
+    }
+}
+
+fn deck(deck: &BoardDeck) -> DeckKeys<'_> {
+    let [least, greatest] = [deck.bounds.least, deck.bounds.greatest];
+    DeckKeys {
+        id: &deck.id,
+        title: &deck.title,
+        bounds: [least.x, -greatest.y, greatest.x, -least.y],
+        marks: deck.marks.iter().map(mark).collect(),
+        points: deck.points.iter().map(point).collect(),
+    }
+}
+
+fn mark(mark: &BoardMark) -> MarkKeys<'_> {
+    let data = PathData {
+        corner: Point::new(0.0, 0.0),
+        decimals: DECIMALS,
+        most_turn: 0.9 * std::f64::consts::PI,
+    };
+    let mut d = String::new();
+    for run in &mark.runs {
+        data.write(run, &mut d);
+    }
+    MarkKeys {
+        kind: mark.kind.word(),
+        name: mark.name.as_deref(),
+        thing: mark.thing.as_deref(),
+        d,
+        label: mark.label.map(place),
+        grey: match mark.kind {
+            MarkKind::Grip { grey } => Some(grey),
+            _ => None,
+        },
+    }
+}
+
+fn point(point: &BoardPoint) -> PointKeys<'_> {
+    PointKeys {
+        name: &point.name,
+        at: place(point.at),
+        centre: point.is_centre,
+        measured: &point.measured,
+        radius: point.radius.as_deref(),
+    }
+}
+
+/// A place as a page has it, y down.
+fn place(at: Point) -> [f64; 2] {
+    [
+        number::rounded(at.x, DECIMALS),
+        number::rounded(-at.y, DECIMALS),
+    ]
+}

@@ -1,0 +1,400 @@
+//! What can be asked of a layout and the answers to it. Comes in: requests as text. Goes out: replies as bytes with a type. It
+//! knows the file, its folder and nothing of a network.
+
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+
+use serde::Serialize;
+use serde::de::DeserializeOwned;
+
+use super::answer::{
+    self, FileKeys, FormKeys, GroupKeys, MadeFileKeys, MadeKeys, OfferKeys, Shown, Trouble, Worked,
+};
+use super::asked;
+use super::saving::{RealDisk, SaveFault, save_over};
+use super::watch::{Seen, Watched};
+use crate::comparison::{Candidate, rows};
+use crate::drawing::board;
+use crate::layout::{self, Beginning, Edit, Fault, edited, form, grips};
+use crate::on_disk::{self, Reach};
+use crate::pattern::Scrutiny;
+use crate::{Job, Workshop};
+
+/// Something that can be made of a layout.
+#[derive(Debug, Clone, Serialize)]
+pub struct Offer {
+    /// A word for programs.
+    pub id: &'static str,
+    /// What people call it.
+    pub title: &'static str,
+    /// What it is good for.
+    pub about: &'static str,
+    /// What may be said of it.
+    pub options: Vec<Option>,
+}
+
+/// Something that may be said of what is made.
+#[derive(Debug, Clone, Serialize)]
+pub struct Option {
+    /// A word for programs.
+    pub name: &'static str,
+    /// What people call it.
+    pub label: &'static str,
+    /// What is said.
+    #[serde(flatten)]
+    pub kind: OptionKind,
+}
+
+/// What is said.
+#[derive(Debug, Clone, Serialize)]
+#[serde(tag = "kind", rename_all = "kebab-case")]
+pub enum OptionKind {
+    /// One of these, the usual one first: a word for programs, and one for people.
+    Choice {
+        /// The choices.
+        choices: Vec<[String; 2]>,
+    },
+    /// A length, or nothing.
+    Length,
+    /// Yes or no.
+    Flag,
+}
+
+/// Files made of a layout.
+#[derive(Debug, Clone, Default)]
+pub struct Made {
+    /// The files.
+    pub files: Vec<MadeFile>,
+    /// What a person should know about them.
+    pub notes: Vec<String>,
+}
+
+/// A file that was made.
+#[derive(Debug, Clone)]
+pub struct MadeFile {
+    /// Its name, without a folder.
+    pub name: String,
+    /// All of it.
+    pub bytes: Vec<u8>,
+}
+
+/// Makes what the commands make.
+pub trait Maker: Send + Sync {
+    /// What can be made of a layout.
+    fn offers(&self, job: &Job) -> Vec<Offer>;
+
+    /// Makes one of them of a text and its job.
+    ///
+    /// # Errors
+    /// Why it cannot be made, for people.
+    fn make(
+        &self,
+        text: &str,
+        job: Job,
+        output: &str,
+        options: &[[String; 2]],
+    ) -> Result<Made, String>;
+}
+
+/// A layout that is worked on.
+pub(super) struct Desk {
+    path: PathBuf,
+    name: String,
+    maker: Box<dyn Maker>,
+    pub(super) watched: Watched,
+    state: Mutex<State>,
+}
+
+#[derive(Default)]
+struct State {
+    workshop: Workshop,
+    /// The file of this version worked out; nothing where it cannot be.
+    saved: std::option::Option<(u64, std::option::Option<Candidate>)>,
+    /// What was made last, until something else is.
+    made: Arc<Vec<MadeFile>>,
+    /// How often something was made.
+    times: u64,
+}
+
+/// An answer.
+#[derive(Debug)]
+pub(super) struct Reply {
+    pub(super) status: u16,
+    pub(super) mime: String,
+    pub(super) bytes: Vec<u8>,
+    /// The name it is to be kept under, where it is no part of the page.
+    pub(super) name: std::option::Option<String>,
+}
+
+const JSON: &str = "application/json; charset=utf-8";
+
+impl Reply {
+    fn json(status: u16, value: &impl Serialize) -> Self {
+        match serde_json::to_vec(value) {
+            Ok(bytes) => Self {
+                status,
+                mime: JSON.to_owned(),
+                bytes,
+                name: None,
+            },
+            Err(error) => Self::trouble(500, &error.to_string()),
+        }
+    }
+
+    pub(super) fn trouble(status: u16, trouble: &str) -> Self {
+        let said = serde_json::to_vec(&Trouble { trouble });
+        Self {
+            status,
+            mime: JSON.to_owned(),
+            bytes: said.unwrap_or_default(),
+            name: None,
+        }
+    }
+}
+
+/// What was asked, or why it is nothing that can be.
+fn read<T: DeserializeOwned>(body: &[u8]) -> Result<T, Reply> {
+    serde_json::from_slice(body).map_err(|error| Reply::trouble(400, &error.to_string()))
+}
+
+impl Desk {
+    pub(super) fn new(path: &Path, maker: Box<dyn Maker>) -> Self {
+        let name = path.file_name().unwrap_or_default().to_string_lossy();
+        Self {
+            path: path.to_owned(),
+            name: name.into_owned(),
+            maker,
+            watched: Watched::begin(path),
+            state: Mutex::default(),
+        }
+    }
+
+    /// The state; whoever left it half done by a panic left it sound, for it holds only what was finished.
+    fn state(&self) -> MutexGuard<'_, State> {
+        self.state.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// The file as it was seen last.
+    pub(super) fn file(&self, seen: &Seen) -> Reply {
+        let text = seen.bytes.as_deref().map(std::str::from_utf8);
+        Reply::json(
+            200,
+            &FileKeys {
+                name: &self.name,
+                version: seen.version,
+                text: text.and_then(Result::ok),
+                trouble: text.is_some_and(|text| text.is_err()).then_some(
+                    "this file is not UTF-8 text; save it again with the encoding set to UTF-8",
+                ),
+            },
+        )
+    }
+
+    /// Works out what is asked.
+    pub(super) fn work(&self, body: &[u8]) -> Result<Reply, Reply> {
+        let asked: asked::Work = read(body)?;
+        let scrutiny = asked.scrutiny();
+        let edits: Vec<Edit> = asked.edits.into_iter().map(Edit::from).collect();
+        let (text, refused) = match edited(&asked.text, &edits) {
+            _ if edits.is_empty() => (asked.text, None),
+            Ok(text) => (text, None),
+            Err(fault) => (asked.text, Some(fault.to_string())),
+        };
+        let mut state = self.state();
+        let job = match self.job(&mut state.workshop, &text, scrutiny) {
+            Ok(job) => job,
+            Err(faults) => {
+                return Ok(Reply::json(
+                    200,
+                    &Worked {
+                        text: &text,
+                        refused,
+                        faults: faults
+                            .iter()
+                            .map(|fault| answer::fault(&text, fault))
+                            .collect(),
+                        shown: None,
+                    },
+                ));
+            }
+        };
+        let saved = self.saved(&mut state);
+        let now = Candidate::of("now".to_owned(), job);
+        let all: Vec<&Candidate> = saved.into_iter().chain([&now]).collect();
+        let rows = rows(&all, now.job.layout.units);
+        let board = board(&now.job, asked.view.of_board());
+        let shown: Shown<'_> = answer::shown(&text, &now, &rows, &board, grips(&now.job.layout));
+        Ok(Reply::json(
+            200,
+            &Worked {
+                text: &text,
+                refused,
+                faults: Vec::new(),
+                shown: Some(shown),
+            },
+        ))
+    }
+
+    fn job(
+        &self,
+        workshop: &mut Workshop,
+        text: &str,
+        scrutiny: Scrutiny,
+    ) -> Result<Job, Vec<Fault>> {
+        let layout = layout::read(text)?;
+        let sources = on_disk::sources(&layout, &self.path, Reach::OwnFolder)?;
+        workshop.work_out(layout, &sources, scrutiny)
+    }
+
+    /// The file on the disk worked out, once for each of its versions.
+    fn saved<'s>(&self, state: &'s mut State) -> std::option::Option<&'s Candidate> {
+        let seen = self.watched.seen();
+        if state
+            .saved
+            .as_ref()
+            .is_none_or(|(version, _)| *version != seen.version)
+        {
+            let bytes = seen.bytes.as_deref().unwrap_or_default();
+            let text = std::str::from_utf8(bytes).ok();
+            // In a workshop of its own: the other's decks are those being changed.
+            let job = text.and_then(|text| {
+                self.job(&mut Workshop::default(), text, Scrutiny::Full)
+                    .ok()
+            });
+            let candidate = job.map(|job| Candidate::of("saved".to_owned(), job));
+            state.saved = Some((seen.version, candidate));
+        }
+        state.saved.as_ref().and_then(|(_, saved)| saved.as_ref())
+    }
+
+    /// What may be typed of a thing.
+    pub(super) fn form(&self, body: &[u8]) -> Result<Reply, Reply> {
+        let asked: asked::Form = read(body)?;
+        let mut groups = Vec::new();
+        for way in &asked.ways {
+            let rows =
+                form(&asked.text, way).map_err(|fault| Reply::trouble(422, &fault.to_string()))?;
+            groups.push(GroupKeys {
+                way,
+                rows: rows.into_iter().map(Into::into).collect(),
+            });
+        }
+        Ok(Reply::json(200, &FormKeys { groups }))
+    }
+
+    /// Saves a text over the version that it was made from.
+    pub(super) fn save(&self, body: &[u8]) -> Result<Reply, Reply> {
+        let asked: asked::Save = read(body)?;
+        // One at a time.
+        let _state = self.state();
+        let seen = self.watched.look();
+        if seen.version != asked.over {
+            return Ok(Reply {
+                status: 409,
+                ..self.file(&seen)
+            });
+        }
+        let new = asked.text.into_bytes();
+        match save_over(&RealDisk, &self.path, seen.bytes.as_deref(), &new) {
+            Ok(()) => Ok(self.file(&self.watched.look())),
+            Err(SaveFault::Changed(_)) => Ok(Reply {
+                status: 409,
+                ..self.file(&self.watched.look())
+            }),
+            Err(SaveFault::Unwritable(error)) => Err(Reply::trouble(
+                500,
+                &format!("cannot write {}: {error}", self.name),
+            )),
+        }
+    }
+
+    /// What can be made of a text.
+    pub(super) fn offers(&self, body: &[u8]) -> Result<Reply, Reply> {
+        let asked: asked::Work = read(body)?;
+        let job = self.job_of(&asked.text)?;
+        let offers = self.maker.offers(&job);
+        Ok(Reply::json(200, &OfferKeys { offers: &offers }))
+    }
+
+    fn job_of(&self, text: &str) -> Result<Job, Reply> {
+        self.job(&mut self.state().workshop, text, Scrutiny::Full)
+            .map_err(|faults| {
+                let said = layout::render_faults(&self.name, text, &faults);
+                Reply::trouble(422, &said)
+            })
+    }
+
+    /// Makes something of a text and keeps it until it is fetched or something else is made.
+    pub(super) fn make(&self, body: &[u8]) -> Result<Reply, Reply> {
+        let asked: asked::Make = read(body)?;
+        let job = self.job_of(&asked.text)?;
+        let made = self
+            .maker
+            .make(&asked.text, job, &asked.output, &asked.options)
+            .map_err(|trouble| Reply::trouble(422, &trouble))?;
+        let mut state = self.state();
+        state.times += 1;
+        let times = state.times;
+        let files = made
+            .files
+            .iter()
+            .enumerate()
+            .map(|(number, file)| MadeFileKeys {
+                name: &file.name,
+                bytes: file.bytes.len(),
+                at: format!("made/{times}/{number}"),
+            });
+        let reply = Reply::json(
+            200,
+            &MadeKeys {
+                files: files.collect(),
+                notes: &made.notes,
+            },
+        );
+        state.made = Arc::new(made.files);
+        Ok(reply)
+    }
+
+    /// A file that was made.
+    pub(super) fn made(&self, which: &str) -> Result<Reply, Reply> {
+        let gone = || Reply::trouble(404, "that was made before and is gone; make it again");
+        let (times, number) = which.split_once('/').ok_or_else(gone)?;
+        let state = self.state();
+        if times.parse() != Ok(state.times) {
+            return Err(gone());
+        }
+        let file = number
+            .parse()
+            .ok()
+            .and_then(|number: usize| state.made.get(number));
+        let file = file.ok_or_else(gone)?;
+        Ok(Reply {
+            status: 200,
+            mime: "application/octet-stream".to_owned(),
+            bytes: file.bytes.clone(),
+            name: Some(file.name.clone()),
+        })
+    }
+
+    /// A first layout's text.
+    pub(super) fn begin(&self, body: &[u8]) -> Result<Reply, Reply> {
+        #[derive(Serialize)]
+        struct Begun<'a> {
+            text: &'a str,
+        }
+        let asked: asked::Begin = read(body)?;
+        let beginning = Beginning {
+            title: &asked.title,
+            units: &asked.units,
+            length: &asked.length,
+            beam: &asked.beam,
+            bow: &asked.bow,
+            stern: &asked.stern,
+            half_breadths: &asked.half_breadths,
+        };
+        match layout::begun(&beginning) {
+            Ok(text) => Ok(Reply::json(200, &Begun { text: &text })),
+            Err(trouble) => Err(Reply::trouble(422, &trouble)),
+        }
+    }
+}
