@@ -11,6 +11,7 @@ use crate::export::grid::{self, Grid};
 use crate::figures::Figures;
 use crate::layout::{Fault, FormRow, Freedom, Grip, Layout, Place, RowKind, Standing, way_at};
 use crate::outline::Warning;
+use crate::takeoff::{Item, in_words};
 use crate::units::LengthUnit;
 
 /// A text as it was worked out.
@@ -39,6 +40,17 @@ pub(super) struct Shown<'a> {
     warnings: Vec<Said>,
     grips: Vec<GripKeys>,
     things: Vec<Thing>,
+    shopping: Vec<ItemKeys<'a>>,
+}
+
+/// Something to buy.
+#[derive(Serialize)]
+struct ItemKeys<'a> {
+    id: &'a str,
+    shelf: &'static str,
+    title: &'a str,
+    need: String,
+    buy: String,
 }
 
 #[derive(Serialize)]
@@ -63,6 +75,8 @@ struct DeckTables<'a> {
     areas: Table,
     fields: Table,
     passes: Table,
+    /// The names of its edges, which may have margins of their own.
+    edges: Vec<&'a str>,
 }
 
 #[derive(Serialize)]
@@ -130,7 +144,8 @@ struct GripKeys {
 struct Thing {
     way: String,
     kind: &'static str,
-    deck: usize,
+    /// The deck it is on, where it is on one.
+    deck: Option<usize>,
     name: String,
 }
 
@@ -181,7 +196,7 @@ pub(super) fn shown<'a>(
         title: &layout.title,
         units: units(layout.units),
         board: BoardKeys::of(board),
-        decks: deck_tables(figures),
+        decks: deck_tables(now),
         sections: sections(rows, layout.units),
         warnings: figures
             .warnings
@@ -190,6 +205,27 @@ pub(super) fn shown<'a>(
             .collect(),
         grips: grips.into_iter().map(grip).collect(),
         things: things(layout),
+        shopping: now
+            .takeoff
+            .shopping
+            .iter()
+            .map(|one| item(one, layout.units))
+            .collect(),
+    }
+}
+
+fn item(item: &Item, units: LengthUnit) -> ItemKeys<'_> {
+    let buy: Vec<String> = item
+        .buy
+        .iter()
+        .map(|one| format!("{} × {}", one.count, in_words(one.size, units)))
+        .collect();
+    ItemKeys {
+        id: &item.id,
+        shelf: item.shelf.title(),
+        title: &item.title,
+        need: in_words(item.need, units),
+        buy: buy.join(" and "),
     }
 }
 
@@ -228,8 +264,10 @@ fn units(units: LengthUnit) -> UnitKeys {
     }
 }
 
-fn deck_tables(figures: &Figures) -> Vec<DeckTables<'_>> {
-    let tables = figures.decks.iter().map(|deck| {
+fn deck_tables(now: &Candidate) -> Vec<DeckTables<'_>> {
+    let figures: &Figures = &now.figures;
+    let tables = figures.decks.iter().zip(&now.job.decks).map(|(deck, laid)| {
+        let edges = laid.plan.outline.edges.iter();
         let own = deck.surface.as_ref();
         DeckTables {
             id: &deck.id,
@@ -242,6 +280,7 @@ fn deck_tables(figures: &Figures) -> Vec<DeckTables<'_>> {
                 figures.units,
             )
             .into(),
+            edges: edges.filter_map(|edge| edge.name.as_deref()).collect(),
         }
     });
     tables.collect()
@@ -302,7 +341,7 @@ fn things(layout: &Layout) -> Vec<Thing> {
             all.push(Thing {
                 way: format!("deck.#{}.{kind}.#{}", number + 1, index + 1),
                 kind,
-                deck: number,
+                deck: Some(number),
                 name: name.map_or_else(|| format!("{word} {}", index + 1), String::clone),
             });
         };
@@ -320,6 +359,20 @@ fn things(layout: &Layout) -> Vec<Thing> {
         }
         for (index, one) in deck.pads.iter().enumerate() {
             add("pad", index, one.name.as_ref(), "pad");
+        }
+    }
+    let products = layout.work.products.iter().map(|one| ("product", &one.id.value));
+    let steps = layout.work.steps.iter().map(|one| ("step", &one.id.value));
+    let mut counted = [("product", 0), ("step", 0)];
+    for (kind, name) in products.chain(steps) {
+        for (_, count) in counted.iter_mut().filter(|(one, _)| *one == kind) {
+            *count += 1;
+            all.push(Thing {
+                way: format!("{kind}.#{count}"),
+                kind,
+                deck: None,
+                name: name.clone(),
+            });
         }
     }
     all

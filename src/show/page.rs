@@ -21,7 +21,7 @@ macro_rules! file {
 }
 
 /// All of them; the first stands at the address itself.
-const FILES: [PageFile; 12] = [
+const FILES: [PageFile; 14] = [
     file!("index.html", "text/html; charset=utf-8"),
     file!("page.css", "text/css; charset=utf-8"),
     file!("main.js", SCRIPT),
@@ -34,6 +34,8 @@ const FILES: [PageFile; 12] = [
     file!("outputs.js", SCRIPT),
     file!("beginning.js", SCRIPT),
     file!("dom.js", SCRIPT),
+    file!("lengths.js", SCRIPT),
+    file!("icon.svg", "image/svg+xml"),
 ];
 
 /// A file of the page by its number.

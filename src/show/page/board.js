@@ -1,0 +1,368 @@
+// The board: the decks drawn, larger or smaller, with what is chosen marked. Comes in: what the server shows. It knows where
+// things are on the screen and on the deck, and nothing of what is done with them.
+
+/** @import { Board, Grip, Mark, Place, Said, Shown, Units } from './types.js' */
+import { svg } from './dom.js';
+
+/** Kinds that can be taken hold of. */
+const HANDLED = new Set(['fitting', 'lifted', 'opening', 'strip', 'smooth', 'pad', 'deck']);
+/** Kinds that hatching tells apart without colour. */
+const HATCHED = new Set(['field', 'line-tape', 'edge-tape', 'cover']);
+/** Pixels of a grip's half. */
+const GRIP = 7;
+/** As much smaller or larger as one press makes it. */
+const PRESS = 1.35;
+
+export class BoardView {
+  /** Millimetres of deck to a pixel. */
+  #scale = 10;
+  /** @type {Place} what lies in the middle */
+  #middle = [0, 0];
+  /** @type {[number, number, number, number]} */
+  #bounds = [0, 0, 1, 1];
+  /** @type {Units | null} */
+  units = null;
+  /** @type {SVGPathElement[][]} */
+  #paths = [];
+  /** @type {{ at: Place, element: SVGElement }[]} */
+  #placed = [];
+  /** @type {string | null} */
+  #chosen = null;
+  /** @type {string | null} */
+  #lit = null;
+  /** @type {Place[]} */
+  corners = [];
+  /** @type {Grip[]} */
+  grips = [];
+
+  /** @param {SVGSVGElement} element */
+  constructor(element) {
+    this.element = element;
+    const lines = svg('path', { d: 'M0 0H8', class: 'hatch-line' });
+    this.hatch = svg('pattern', { id: 'hatch', width: 8, height: 8, patternUnits: 'userSpaceOnUse' }, lines);
+    this.tape = svg('pattern', { id: 'tape', width: 5, height: 5, patternUnits: 'userSpaceOnUse' }, svg('rect', { width: 5, height: 5, class: 'tape-ground' }), svg('path', { d: 'M0 0H5', class: 'tape-line' }));
+    this.edge = svg('pattern', { id: 'edge', width: 7, height: 7, patternUnits: 'userSpaceOnUse' }, svg('rect', { width: 7, height: 7, class: 'tape-ground' }), svg('circle', { cx: 2, cy: 2, r: 1.1, class: 'edge-dot' }));
+    this.centreline = svg('path', { class: 'centreline' });
+    this.layers = {
+      marks: svg('g'),
+      labels: svg('g', { class: 'labels' }),
+      warnings: svg('g', { class: 'warnings' }),
+      points: svg('g', { class: 'points' }),
+      grips: svg('g', { class: 'grips' }),
+      measure: svg('g', { class: 'measure' }),
+    };
+    element.append(svg('defs', {}, this.hatch, this.tape, this.edge), this.layers.marks, this.centreline, ...Object.values(this.layers).slice(1));
+    new ResizeObserver(() => this.#look()).observe(element);
+  }
+
+  get scale() {
+    return this.#scale;
+  }
+
+  /**
+   * Shows the decks; lines that are as they were are left alone.
+   * @param {Shown} shown
+   */
+  show(shown) {
+    const { board } = shown;
+    this.units = shown.units;
+    this.grips = shown.grips;
+    const isFirst = this.#paths.length === 0;
+    this.#marks(board);
+    this.#bounds = around(board);
+    this.centreline.setAttribute('d', `M${this.#bounds[0] - 400} 0H${this.#bounds[2] + 400}`);
+    this.#placed = [];
+    this.#names(board);
+    this.#points(board);
+    this.#warnings(shown.warnings);
+    this.choose(this.#chosen);
+    if (isFirst) this.whole();
+    else this.#look();
+  }
+
+  /** @param {Board} board */
+  #marks(board) {
+    const groups = this.layers.marks;
+    while (groups.childElementCount > board.decks.length) groups.lastElementChild?.remove();
+    while (groups.childElementCount < board.decks.length) groups.append(svg('g'));
+    this.#paths.length = board.decks.length;
+    this.corners = [];
+    board.decks.forEach((deck, number) => {
+      const group = /** @type {SVGGElement} */ (groups.children[number]);
+      const paths = (this.#paths[number] ??= []);
+      while (paths.length > deck.marks.length) paths.pop()?.remove();
+      deck.marks.forEach((mark, index) => {
+        let path = paths[index];
+        if (!path) {
+          path = svg('path');
+          paths.push(path);
+          group.append(path);
+        }
+        this.#mark(path, mark, number, deck.id);
+      });
+    });
+  }
+
+  /**
+   * @param {SVGPathElement} path
+   * @param {Mark} mark
+   * @param {number} number
+   * @param {string} deck
+   */
+  #mark(path, mark, number, deck) {
+    const thing = mark.thing ?? (mark.kind === 'deck' ? `deck.#${number + 1}.outline` : '');
+    const field = mark.kind === 'field' ? `${deck} ${mark.name}` : '';
+    const kind = `mark ${mark.kind}${HANDLED.has(mark.kind) ? ' handled' : ''}${HATCHED.has(mark.kind) ? ' hatched' : ''}`;
+    if (path.getAttribute('d') !== mark.d) path.setAttribute('d', mark.d);
+    if (path.getAttribute('class') !== kind) path.setAttribute('class', kind);
+    path.dataset['thing'] = thing;
+    path.dataset['field'] = field;
+    path.dataset['deck'] = String(number);
+    path.classList.toggle('lit', field !== '' && field === this.#lit);
+    if (mark.grey === undefined) path.removeAttribute('fill');
+    else path.setAttribute('fill', `rgb(${mark.grey},${mark.grey},${mark.grey})`);
+  }
+
+  /** @param {Board} board */
+  #names(board) {
+    const texts = [];
+    for (const deck of board.decks) {
+      for (const mark of deck.marks) {
+        if (mark.label && mark.name) texts.push(this.#text(mark.label, mark.name, 'name'));
+      }
+    }
+    this.layers.labels.replaceChildren(...texts);
+  }
+
+  /**
+   * @param {Place} at
+   * @param {string} text
+   * @param {string} kind
+   */
+  #text(at, text, kind) {
+    const element = svg('text', { class: kind, 'text-anchor': 'middle', 'dominant-baseline': 'central' }, text);
+    const group = svg('g', {}, element);
+    this.#placed.push({ at, element: group });
+    return group;
+  }
+
+  /** @param {Board} board */
+  #points(board) {
+    const all = board.decks.flatMap((deck) => deck.points);
+    const shown = all.map((point) => {
+      const size = point.centre ? { d: 'M-4 0H4M0 -4V4', class: 'centre' } : { d: 'M-3 0A3 3 0 1 0 3 0A3 3 0 1 0 -3 0Z', class: 'tangent' };
+      const words = `${point.name}: ${point.measured}${point.radius ? `, radius ${point.radius}` : ''}`;
+      const element = svg('g', { class: 'point' }, svg('title', {}, words), svg('path', size), svg('text', { x: 5, y: -4 }, point.name));
+      this.#placed.push({ at: point.at, element });
+      return element;
+    });
+    this.layers.points.replaceChildren(...shown);
+  }
+
+  /** @param {Said[]} warnings */
+  #warnings(warnings) {
+    const shown = warnings.flatMap((warning, index) => {
+      if (!warning.at) return [];
+      const element = svg(
+        'g',
+        { class: 'warning' },
+        svg('title', {}, warning.message),
+        svg('path', { d: 'M0 -11L10 7H-10Z' }),
+        svg('text', { 'text-anchor': 'middle', y: 5 }, String(index + 1)),
+      );
+      this.#placed.push({ at: warning.at, element });
+      return [element];
+    });
+    this.layers.warnings.replaceChildren(...shown);
+  }
+
+  /**
+   * Marks a thing as chosen, with the grips it has.
+   * @param {string | null} thing
+   * @param {string | null} [grip] the one that arrow keys move
+   */
+  choose(thing, grip = null) {
+    this.#chosen = thing;
+    for (const path of this.#paths.flat()) path.classList.toggle('chosen', thing !== null && path.dataset['thing'] === thing);
+    const own = thing === null ? [] : this.grips.filter((one) => one.thing === thing);
+    const shown = own.map((one) => {
+      const element = svg(
+        'g',
+        { class: `grip${one.what === grip ? ' held' : ''}`, 'data-what': one.what },
+        svg('title', {}, one.called),
+        svg('circle', { r: GRIP + 7, class: 'reach' }),
+        one.what === one.thing ? svg('rect', { x: -GRIP, y: -GRIP, width: 2 * GRIP, height: 2 * GRIP }) : svg('circle', { r: GRIP }),
+      );
+      element.dataset['thing'] = one.thing;
+      this.#place(element, one.at);
+      return element;
+    });
+    this.layers.grips.replaceChildren(...shown);
+  }
+
+  /**
+   * Lights up a field, or none.
+   * @param {string | null} field deck and name
+   */
+  light(field) {
+    this.#lit = field;
+    for (const path of this.#paths.flat()) path.classList.toggle('lit', field !== null && path.dataset['field'] === field);
+  }
+
+  /**
+   * Shows a distance between two points.
+   * @param {{ from: Place, to: Place, words: string } | null} measured
+   */
+  measure(measured) {
+    if (!measured) {
+      this.layers.measure.replaceChildren();
+      return;
+    }
+    const [[x0, y0], [x1, y1]] = [measured.from, measured.to];
+    const line = svg('path', { d: `M${x0} ${y0}L${x1} ${y1}` });
+    const label = svg('g', {}, svg('text', { 'text-anchor': 'middle', y: -8 }, measured.words));
+    this.#place(label, [(x0 + x1) / 2, (y0 + y1) / 2]);
+    this.layers.measure.replaceChildren(line, label);
+  }
+
+  /**
+   * @param {SVGElement} element
+   * @param {Place} at
+   */
+  #place(element, [x, y]) {
+    element.setAttribute('transform', `translate(${x} ${y}) scale(${this.#scale})`);
+    element.dataset['x'] = String(x);
+    element.dataset['y'] = String(y);
+  }
+
+  /** All decks, as large as they fit. */
+  whole() {
+    const [x0, y0, x1, y1] = this.#bounds;
+    const { clientWidth, clientHeight } = this.element;
+    this.#scale = Math.max((x1 - x0) / Math.max(clientWidth - 48, 1), (y1 - y0) / Math.max(clientHeight - 48, 1), 0.01);
+    this.#middle = [(x0 + x1) / 2, (y0 + y1) / 2];
+    this.#look();
+  }
+
+  /**
+   * Larger or smaller, a place of the deck staying where it is on the screen.
+   * @param {number} factor
+   * @param {Place} [about]
+   */
+  zoom(factor, about = this.#middle) {
+    const before = this.#scale;
+    this.#scale = Math.min(Math.max(before / factor, 0.02), 200);
+    const share = this.#scale / before;
+    this.#middle = [about[0] + (this.#middle[0] - about[0]) * share, about[1] + (this.#middle[1] - about[1]) * share];
+    this.#look();
+  }
+
+  larger() {
+    this.zoom(PRESS);
+  }
+
+  smaller() {
+    this.zoom(1 / PRESS);
+  }
+
+  /**
+   * Moves what is seen by pixels.
+   * @param {number} right
+   * @param {number} down
+   */
+  pan(right, down) {
+    this.#middle = [this.#middle[0] - right * this.#scale, this.#middle[1] - down * this.#scale];
+    this.#look();
+  }
+
+  /**
+   * Brings a place into the middle.
+   * @param {Place} at
+   */
+  centre(at) {
+    this.#middle = at;
+    this.#look();
+  }
+
+  /**
+   * Where on the deck a place of the screen is.
+   * @param {{ clientX: number, clientY: number }} event
+   * @returns {Place}
+   */
+  onDeck(event) {
+    const box = this.element.getBoundingClientRect();
+    return [
+      this.#middle[0] + (event.clientX - box.left - box.width / 2) * this.#scale,
+      this.#middle[1] + (event.clientY - box.top - box.height / 2) * this.#scale,
+    ];
+  }
+
+  #look() {
+    const { clientWidth, clientHeight } = this.element;
+    if (!clientWidth || !clientHeight) return;
+    const [width, height] = [clientWidth * this.#scale, clientHeight * this.#scale];
+    this.element.setAttribute('viewBox', `${this.#middle[0] - width / 2} ${this.#middle[1] - height / 2} ${width} ${height}`);
+    for (const pattern of [this.hatch, this.tape, this.edge]) {
+      const turned = pattern === this.hatch ? 45 : -45;
+      pattern.setAttribute('patternTransform', `scale(${this.#scale}) rotate(${turned})`);
+    }
+    for (const { at, element } of this.#placed) this.#place(element, at);
+    for (const layer of [this.layers.grips, this.layers.measure]) {
+      for (const element of layer.querySelectorAll('g')) {
+        if (element.dataset['x'] !== undefined) this.#place(element, [Number(element.dataset['x']), Number(element.dataset['y'])]);
+      }
+    }
+    this.layers.points.classList.toggle('far', this.#scale > 3);
+  }
+
+  /**
+   * Corners of lines near a place, for measuring from.
+   * @param {Place} at
+   * @param {number} reach millimetres
+   * @returns {Place | null}
+   */
+  cornerNear(at, reach) {
+    if (this.corners.length === 0) {
+      for (const path of this.#paths.flat()) this.corners.push(...ends(path.getAttribute('d') ?? ''));
+      for (const grip of this.grips) this.corners.push(grip.at);
+    }
+    let [best, least] = [/** @type {Place | null} */ (null), reach];
+    for (const corner of this.corners) {
+      const distance = Math.hypot(corner[0] - at[0], corner[1] - at[1]);
+      if (distance < least) [best, least] = [corner, distance];
+    }
+    return best;
+  }
+}
+
+/**
+ * The box around all decks.
+ * @param {Board} board
+ * @returns {[number, number, number, number]}
+ */
+function around(board) {
+  const all = board.decks.map((deck) => deck.bounds);
+  if (all.length === 0) return [0, 0, 1000, 1000];
+  return [
+    Math.min(...all.map((one) => one[0])),
+    Math.min(...all.map((one) => one[1])),
+    Math.max(...all.map((one) => one[2])),
+    Math.max(...all.map((one) => one[3])),
+  ];
+}
+
+/**
+ * The ends of all lines and arcs in path data of M, L, A and Z.
+ * @param {string} d
+ * @returns {Place[]}
+ */
+function ends(d) {
+  /** @type {Place[]} */
+  const places = [];
+  for (const part of d.match(/[MLA][^MLAZ]*/g) ?? []) {
+    const numbers = part.slice(1).trim().split(/[\s,]+/).map(Number);
+    const [x, y] = numbers.slice(-2);
+    if (x !== undefined && y !== undefined) places.push([x, y]);
+  }
+  return places;
+}

@@ -1,0 +1,43 @@
+// Shapes of what the server says and of what the page keeps. Nothing here runs: other modules name these types in comments.
+
+/**
+ * @typedef {{ d: string, kind: string, name?: string, thing?: string, label?: Place, grey?: number }} Mark
+ * @typedef {[number, number]} Place station and distance off the centreline in millimetres, y down
+ * @typedef {{ name: string, at: Place, centre: boolean, measured: string, radius?: string }} SetOutPoint
+ * @typedef {{ id: string, title: string, bounds: [number, number, number, number], marks: Mark[], points: SetOutPoint[] }} BoardDeck
+ * @typedef {{ decks: BoardDeck[], shades: { grey: number, name: string }[] }} Board
+ * @typedef {{ head: string[], rows: string[][] }} Table
+ * @typedef {{ id: string, title: string, areas: Table, fields: Table, passes: Table, edges: string[] }} DeckTables
+ * @typedef {{ key: string, title: string, value: string, difference?: string }} Figure
+ * @typedef {{ title: string, rows: Figure[] }} Section
+ * @typedef {{ message: string, label?: string, help?: string, line?: number, at?: Place, thing?: string }} Said
+ * @typedef {'anywhere' | 'fore-and-aft' | 'athwartships' | 'starboard' | 'port'} Freedom
+ * @typedef {{ what: string, thing: string, deck: number, called: string, at: Place, freedom: Freedom, both: boolean, list: boolean }} Grip
+ * @typedef {{ way: string, kind: string, deck: number | null, name: string }} Thing
+ * @typedef {{ id: string, shelf: string, title: string, need: string, buy: string }} Item
+ * @typedef {{ word: string, mm: number, steps: { name: string, mm: number }[] }} Units
+ * @typedef {{ title: string, units: Units, board: Board, decks: DeckTables[], sections: Section[], warnings: Said[], grips: Grip[],
+ *   things: Thing[], shopping: Item[] }} Shown
+ * @typedef {{ text: string, refused?: string, faults?: Said[], shown?: Shown }} Worked
+ * @typedef {{ name: string, version: number, text: string | null, trouble?: string }} LayoutFile
+ * @typedef {{ key: string, name: string, about: string, kind: string, words?: string[], written?: string, otherwise?: string,
+ *   required: boolean }} FormRow
+ * @typedef {{ way: string, rows: FormRow[] }} FormGroup
+ * @typedef {{ name: string, label: string, kind: 'choice' | 'length' | 'flag', choices?: [string, string][] }} OfferOption
+ * @typedef {{ id: string, title: string, about: string, options: OfferOption[] }} Offer
+ * @typedef {{ files: { name: string, bytes: number, at: string }[], notes: string[] }} Made
+ * @typedef {'pattern' | 'first' | 'reversed' | 'setting-out' | 'grip'} View
+ */
+
+/**
+ * One thing done to the layout, as the server takes it; places in millimetres, y to starboard.
+ * @typedef {{ do: 'set', key: string, value: string }
+ *   | { do: 'take-out', key: string }
+ *   | { do: 'move', what: string, to: [number, number] }
+ *   | { do: 'put', what: string, station?: string, off?: string }
+ *   | { do: 'add', deck: number, kind: string, at: [number, number] }
+ *   | { do: 'split', after: string }
+ *   | { do: 'drop', what: string }} Edit
+ */
+
+export {};
