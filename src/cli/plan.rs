@@ -18,7 +18,8 @@ use crate::drawing::{
 use crate::export::files::NewFile;
 use crate::export::markdown::{self, Picture};
 use crate::export::{
-    csv, cutting_csv, json, pdf, programme as programme_lists, svg, takeoff as lists,
+    Report, ReportSheet, csv, cutting_csv, json, pdf, programme as programme_lists, report, svg,
+    takeoff as lists,
 };
 use crate::figures::Figures;
 use crate::order::{DeckOrder, orders};
@@ -178,6 +179,7 @@ impl Plan {
         });
         let mut files = Vec::new();
         let mut pictures = Vec::new();
+        let mut shown = Vec::new();
         let mut add = |name: &str, bytes: Vec<u8>| {
             files.push(NewFile::new(folder.join(name), bytes));
         };
@@ -193,9 +195,28 @@ impl Plan {
             add(&picture.png, png);
             add(&picture.svg, svg.into_bytes());
             pictures.push(picture);
+            // All decks, finished and masked: what a yard needs to see.
+            if sheet.deck.is_none() && View::ALL.contains(&sheet.view) {
+                shown.push(ReportSheet {
+                    title: sheet.caption.clone(),
+                    drawing,
+                });
+            }
         }
         let json = json::json(&figures).map_err(|error| Status::File.with(error.to_string()))?;
+        let programme = dated(job, &takeoff, console);
+        let page = Report {
+            figures: &figures,
+            takeoff: &takeoff,
+            programme: programme.as_ref(),
+            sheets: &shown,
+        };
         let mut others = vec![
+            Written::new(
+                "report.html",
+                "all of it in one file to send to the yard: a browser opens it and prints it",
+                report(&page).into_bytes(),
+            ),
             Written::new(
                 "cutting-list.csv",
                 "every run of tape, in the order of laying",
@@ -213,7 +234,7 @@ impl Plan {
             ),
         ];
         others.extend(to_buy(job, &takeoff)?);
-        others.extend(to_do(job, &takeoff, console)?);
+        others.extend(to_do(job, &takeoff, programme.as_ref())?);
         others.extend(onto_deck::all(job)?);
         let mut companions = Vec::new();
         for other in others {
@@ -255,20 +276,26 @@ fn to_buy(job: &Job, takeoff: &Takeoff) -> Result<Vec<Written>, Stop> {
     Ok(written)
 }
 
+/// On which days it is done, where the layout says from when; why there is no saying, where it does and there is none.
+fn dated(job: &Job, takeoff: &Takeoff, console: &Console) -> Option<Programme> {
+    let programme = Programme::of(job, takeoff, job.layout.work.programme.from?, None);
+    programme
+        .map_err(|reason| {
+            console.note(&format!("{}: no programme, {reason}", job.layout.title));
+        })
+        .ok()
+}
+
 /// How it is done: check sheets, and the programme and its calendar where the layout says from which day or by which.
-fn to_do(job: &Job, takeoff: &Takeoff, console: &Console) -> Result<Vec<Written>, Stop> {
-    let programme = job.layout.work.programme.from.and_then(|from| {
-        let programme = Programme::of(job, takeoff, from, None);
-        programme
-            .map_err(|reason| {
-                console.note(&format!("{}: no programme, {reason}", job.layout.title));
-            })
-            .ok()
-    });
+fn to_do(
+    job: &Job,
+    takeoff: &Takeoff,
+    programme: Option<&Programme>,
+) -> Result<Vec<Written>, Stop> {
     let mut written = vec![Written::new(
         "check-sheets.pdf",
         "a page a stage: what to look at before the next may start, the deck to mark",
-        checks(job, takeoff, programme.as_ref())?,
+        checks(job, takeoff, programme)?,
     )];
     let Some(programme) = programme else {
         return Ok(written);
@@ -277,20 +304,20 @@ fn to_do(job: &Job, takeoff: &Takeoff, console: &Console) -> Result<Vec<Written>
         Written::new(
             "programme.md",
             "what is done on which day, and what it waits for",
-            programme::document(job, &programme, takeoff).into_bytes(),
+            programme::document(job, programme, takeoff).into_bytes(),
         ),
         Written::new(
             "programme.ics",
             "the same for a calendar, with alarms for tape and coats",
-            programme_lists::icalendar(&programme).into_bytes(),
+            programme_lists::icalendar(programme).into_bytes(),
         ),
         Written::new(
             "programme.svg",
             "the same as bars, a row for each activity",
-            svg(&programme_bars(&programme)).into_bytes(),
+            svg(&programme_bars(programme)).into_bytes(),
         ),
     ]);
-    written.extend(weather_strip(&programme).map(|strip| {
+    written.extend(weather_strip(programme).map(|strip| {
         Written::new(
             "fit-hours.svg",
             "the weather hour by hour, which hours are fit for coats, and what is done in them",

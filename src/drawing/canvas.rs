@@ -1,6 +1,6 @@
 //! Where views put their marks, and the map from the deck to the sheet.
 
-use super::marks::{Anchor, Fill, Layer, Mark, Path, Pen, Run, Text, Weight};
+use super::marks::{Anchor, FieldTag, Fill, Layer, Mark, Path, Pen, Run, Text, Weight};
 use crate::shape::{Arc, BoundingBox, Point, Region, Ring, Segment};
 
 /// Marks being collected, the first undermost.
@@ -17,8 +17,20 @@ impl Canvas {
                 runs,
                 pen,
                 fill,
+                field: None,
             }));
         }
+    }
+
+    /// The edge of a field, which tells whose it is.
+    pub(super) fn field(&mut self, pen: Pen, region: &Region, field: FieldTag) {
+        self.marks.push(Mark::Path(Path {
+            layer: Layer::Fields,
+            runs: Run::rings(region),
+            pen: Some(pen),
+            fill: Fill::None,
+            field: Some(field),
+        }));
     }
 
     pub(super) fn line(&mut self, layer: Layer, pen: Pen, points: &[Point]) {

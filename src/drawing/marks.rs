@@ -143,6 +143,19 @@ pub struct Path {
     pub pen: Option<Pen>,
     /// What its inside is filled with.
     pub fill: Fill,
+    /// The field whose edge it is, where it is one that can be pointed at.
+    pub field: Option<FieldTag>,
+}
+
+/// Which field an edge belongs to.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FieldTag {
+    /// The deck's id.
+    pub deck: String,
+    /// What the deck is called.
+    pub deck_title: String,
+    /// The field's own id: `F1`, `F2`, …
+    pub id: String,
 }
 
 /// Segments that follow each other.

@@ -48,7 +48,9 @@ pub use form::{form, sketches};
 pub use full_size::{
     FieldName, FullSize, FullSizeDeck, FullSizeFault, FullSizeLine, LineKind, Wanted, full_size,
 };
-pub use marks::{Anchor, Dash, Drawing, Fill, Layer, Mark, Path, Pen, Run, Text, TextBox, Weight};
+pub use marks::{
+    Anchor, Dash, Drawing, FieldTag, Fill, Layer, Mark, Path, Pen, Run, Text, TextBox, Weight,
+};
 pub use paper::{Paper, Scale};
 pub use programme_bars::programme_bars;
 pub use set_out::{SetOutDeck, set_out_pages};

@@ -8,7 +8,7 @@ use super::features::{self, Gap};
 use super::figure;
 use super::hatch::hatch;
 use super::label::{Label, Tip, Wording};
-use super::marks::{Fill, Layer, Pen, Weight};
+use super::marks::{FieldTag, Fill, Layer, Pen, Weight};
 use super::obstacles::Obstacles;
 use super::panel::{Row, Swatch};
 use super::placing;
@@ -26,9 +26,8 @@ pub(super) fn draw(scene: &Scene<'_>, dimensions: &Dimensions) -> Picture {
     let mut lines = Canvas::default();
     scene.areas(&mut lines);
     let fields = field_regions(scene);
-    for field in &fields {
-        let pen = Some(Pen::solid(style.thin));
-        lines.region(Layer::Fields, pen, Fill::None, field);
+    for (field, tag) in fields.iter().zip(field_tags(scene)) {
+        lines.field(Pen::solid(style.thin), field, tag);
     }
     scene.edges(&mut lines, Pen::solid(style.thick));
     scene.frame_of_reference(&mut lines, dimensions);
@@ -83,6 +82,17 @@ pub(super) fn field_regions(scene: &Scene<'_>) -> Vec<Region> {
         .flat_map(|deck| &deck.pattern.fields)
         .map(|field| scene.projection.region(&field.region))
         .collect()
+}
+
+/// Whose they are, in the same order.
+fn field_tags(scene: &Scene<'_>) -> impl Iterator<Item = FieldTag> {
+    scene.decks.iter().flat_map(|deck| {
+        deck.pattern.fields.iter().map(|field| FieldTag {
+            deck: deck.plan.id.clone(),
+            deck_title: deck.plan.title.clone(),
+            id: field.id.clone(),
+        })
+    })
 }
 
 /// A label for each field: its name with a second line, inside and along it where that fits, else on a

@@ -2,6 +2,7 @@
 //! what each figure means, and the cautions.
 
 use super::cutting_list;
+use super::document::{self, Block, Table, Words};
 use super::grid::{self, Grid, all_passes, one_line};
 use crate::figures::{DeckFigures, Figures};
 use crate::layout::Origin;
@@ -36,7 +37,7 @@ pub fn summary(
     figures: &Figures,
     pictures: &[Picture],
     companions: &[Companion],
-    cautions: &[&str],
+    cautions: &[&'static str],
 ) -> String {
     let units = figures.units;
     let mut text = format!("# {}\n", plain(&figures.title));
@@ -46,32 +47,20 @@ pub fn summary(
     if !companions.is_empty() {
         text += &others(companions);
     }
-    if !figures.warnings.is_empty() {
-        text += &warnings(figures);
-    }
+    text += &document::markdown(&warnings(figures));
     for deck in &figures.decks {
-        text += &deck_section(deck, units);
+        let mut blocks = vec![Block::heading(2, deck.title.as_str())];
+        blocks.extend(areas(deck, units));
+        blocks.extend(fields(deck, units));
+        blocks.extend(passes(deck, units));
+        text += &document::markdown(&blocks);
     }
-    if figures.decks.len() > 1 {
-        text += &format!("\n## All {} decks\n\n", figures.decks.len());
-        text += &pipes(&grid::areas(
-            &figures.areas(),
-            figures.true_areas().as_ref(),
-            units,
-        ));
-        text += "\n";
-        text += &pipes(&all_passes(figures));
-    }
+    text += &document::markdown(&all_decks(figures));
     text += &cutting_list::section(figures);
-    text += MEANINGS;
-    if figures.has_surface() {
-        text += SURFACE_MEANINGS;
-    }
-    text += "\n## Cautions\n\n";
-    for caution in cautions {
-        text += &format!("- {caution}\n");
-    }
-    text + CAUTIONS
+    text += &document::markdown(&meanings(figures));
+    let mut said: Vec<Words> = cautions.iter().copied().map(Words::own).collect();
+    said.extend(of_the_drawing());
+    text + &document::markdown(&[Block::heading(2, "Cautions"), Block::List(said)])
 }
 
 pub(super) fn drawings(pictures: &[Picture]) -> String {
@@ -107,42 +96,90 @@ fn others(companions: &[Companion]) -> String {
     text
 }
 
-fn warnings(figures: &Figures) -> String {
-    let mut text = "\n## Look at these before you tape\n\n".to_owned();
-    for warning in &figures.warnings {
-        text += &format!("- {}\n", plain(&warning.sentence()));
+/// What to look at; nothing where nothing is to be.
+pub(super) fn warnings(figures: &Figures) -> Vec<Block> {
+    if figures.warnings.is_empty() {
+        return Vec::new();
     }
-    text
+    vec![
+        Block::heading(2, "Look at these before you tape"),
+        Block::list(figures.warnings.iter().map(|one| one.sentence())),
+    ]
 }
 
-fn deck_section(deck: &DeckFigures, units: LengthUnit) -> String {
-    let mut text = format!("\n## {}\n\n", plain(&deck.title));
+/// A deck's areas, whether they add up, and what is to be said of its surface.
+pub(super) fn areas(deck: &DeckFigures, units: LengthUnit) -> Vec<Block> {
     let own = deck.surface.as_ref();
-    text += &pipes(&grid::areas(&deck.areas, own.map(|own| &own.areas), units));
-    text += &format!("\n{}\n", grid::closure(&deck.areas));
+    let mut closure = vec![Words::from(grid::closure(&deck.areas))];
+    closure.extend(own.map(|own| Words::from(grid::true_closure(&own.areas))));
+    let mut blocks = vec![
+        Block::table(
+            "Areas",
+            grid::areas(&deck.areas, own.map(|own| &own.areas), units),
+        ),
+        Block::Paragraph(closure),
+    ];
     if let Some(own) = own {
-        text += &format!("{}\n\n", grid::true_closure(&own.areas));
-        for sentence in grid::on_surface(own, units) {
-            text += &format!("- {sentence}\n");
-        }
-        if let Some(fit) = &own.heights {
-            text += "\n";
-            text += &pipes(&grid::heights(fit, units));
-        }
+        blocks.push(Block::list(grid::on_surface(own, units)));
+        let heights = own.heights.iter();
+        blocks.extend(heights.map(|fit| Block::table("Heights", grid::heights(fit, units))));
     }
-    if deck.fields.is_empty() {
-        text += "\nNo field: all of this deck stays smooth.\n";
+    blocks
+}
+
+/// A deck's fields one by one.
+fn fields(deck: &DeckFigures, units: LengthUnit) -> Vec<Block> {
+    vec![if deck.fields.is_empty() {
+        Block::paragraph(NO_FIELD)
     } else {
-        text += "\n";
-        text += &pipes(&grid::fields(deck, units));
-    }
-    text += "\n";
-    text += &pipes(&grid::passes(
+        Block::table("Fields", grid::fields(deck, units))
+    }]
+}
+
+pub(super) const NO_FIELD: &str = "No field: all of this deck stays smooth.";
+
+/// Tape and film of a deck's two passes.
+pub(super) fn passes(deck: &DeckFigures, units: LengthUnit) -> Vec<Block> {
+    let own = deck.surface.as_ref();
+    let passes = grid::passes(
         [&deck.first, &deck.reversed],
         own.map(|own| [own.first, own.reversed]),
         units,
-    ));
-    text
+    );
+    vec![Block::table(TAPE, passes)]
+}
+
+const TAPE: &str = "Tape and film of both passes";
+
+/// All decks together; nothing where there is but one.
+pub(super) fn all_decks(figures: &Figures) -> Vec<Block> {
+    if figures.decks.len() < 2 {
+        return Vec::new();
+    }
+    let on_surface = figures.true_areas();
+    vec![
+        Block::heading(2, format!("All {} decks", figures.decks.len())),
+        Block::table(
+            "Areas",
+            grid::areas(&figures.areas(), on_surface.as_ref(), figures.units),
+        ),
+        Block::table(TAPE, all_passes(figures)),
+    ]
+}
+
+/// What the printed figures mean.
+pub(super) fn meanings(figures: &Figures) -> Vec<Block> {
+    let of_surface = figures.has_surface().then_some(SURFACE_MEANINGS);
+    let said = MEANINGS.into_iter().chain(of_surface.into_iter().flatten());
+    vec![
+        Block::heading(2, "What the figures mean"),
+        Block::List(said.map(Words::own).collect()),
+    ]
+}
+
+/// The cautions of the drawing itself, beside those of the job.
+pub(super) fn of_the_drawing() -> impl Iterator<Item = Words> {
+    CAUTIONS.into_iter().map(Words::own)
 }
 
 pub(super) fn pipes(grid: &Grid) -> String {
@@ -150,22 +187,25 @@ pub(super) fn pipes(grid: &Grid) -> String {
 }
 
 /// Settings with their values and where they come from.
-pub(super) fn settings_table(settings: &[SettingUsed]) -> String {
+pub(super) fn settings_table(settings: &[SettingUsed]) -> Block {
     let rows = settings.iter().map(|setting| {
         vec![
-            format!("`{}`", setting.key),
-            setting.title.clone(),
-            setting.value.clone(),
+            Words::code(&setting.key),
+            setting.title.as_str().into(),
+            setting.value.as_str().into(),
             match setting.origin {
-                Origin::Layout => "the layout".to_owned(),
-                Origin::Default(source) => format!("default: {source}"),
+                Origin::Layout => "the layout".into(),
+                Origin::Default(source) => Words::own("default: ").and_own(source),
             },
         ]
     });
-    pipes(&Grid {
-        head: vec!["Setting", "What it is", "Value", "From"],
+    let table = Table {
+        head: ["Setting", "What it is", "Value", "From"]
+            .map(Words::from)
+            .into(),
         rows: rows.collect(),
-    })
+    };
+    Block::table("Settings and where they come from", table)
 }
 
 /// The same of a head whose names are not known before.
@@ -178,12 +218,6 @@ pub(super) fn piped(head: &[&str], rows: &[Vec<String>]) -> String {
         line + "\n"
     };
     let mut text = row(&mut head.iter().copied());
-    // Numbers end under each other, words begin so.
-    let is_number = |cell: &str| {
-        cell.is_empty()
-            || cell
-                .starts_with(|sign: char| sign.is_ascii_digit() || matches!(sign, '-' | '+' | '−'))
-    };
     let mut rule = (0..head.len()).map(|column| {
         let mut cells = rows.iter().filter_map(|row| row.get(column));
         if column > 0 && cells.all(|cell| is_number(cell)) {
@@ -199,6 +233,12 @@ pub(super) fn piped(head: &[&str], rows: &[Vec<String>]) -> String {
     text
 }
 
+/// Whether a cell may stand among numbers, which end under each other; words begin so.
+pub(super) fn is_number(cell: &str) -> bool {
+    let begins = |sign: char| sign.is_ascii_digit() || matches!(sign, '-' | '+' | '−');
+    cell.is_empty() || cell.starts_with(begins)
+}
+
 /// Text from the layout with nothing in it that Markdown would act on.
 pub(super) fn plain(text: &str) -> String {
     let mut out = String::new();
@@ -211,39 +251,36 @@ pub(super) fn plain(text: &str) -> String {
     out
 }
 
-const MEANINGS: &str = "
-## What the figures mean
+const MEANINGS: [&str; 11] = [
+    "**Fields**: the closed areas that get non-skid. **Border**: everything that stays smooth, strips and the round of a\n\
+     lifted fitting included.",
+    "**Share**: a part's area in per cent of the deck inside its outline.",
+    "**Closure**: the border is measured as a shape of its own, so the sum of the parts checks the whole.",
+    "**Perimeter**: the length of all rings of a field; a field round a hatch has two **rings**.",
+    "**Clearance**: the least distance from the finished field to the deck edge, an opening or a fitting.",
+    "**Least round, least hollow**: the tightest outward and inward curve on a field's edge; tape must follow it.",
+    "**Paint line**: where the border's paint and the non-skid meet; it leaves out what runs along the deck edge, an\n\
+     opening or a fitting.",
+    "**Line tape**: the tape whose edge makes the paint line, measured along its middle: on the field's side in the first\n\
+     pass, on the border's side in the reversed one.",
+    "**Edge tape**: tape on the deck edge, openings and fittings wherever they border what is painted in that pass.",
+    "**with laps**: the same with one lap added for each run. Nothing is added for waste: buy more.",
+    "**Film**: what the tape leaves uncovered of the area protected in that pass. Overlaps of film are not in it.",
+];
 
-- **Fields**: the closed areas that get non-skid. **Border**: everything that stays smooth, strips and the round of a
-  lifted fitting included.
-- **Share**: a part's area in per cent of the deck inside its outline.
-- **Closure**: the border is measured as a shape of its own, so the sum of the parts checks the whole.
-- **Perimeter**: the length of all rings of a field; a field round a hatch has two **rings**.
-- **Clearance**: the least distance from the finished field to the deck edge, an opening or a fitting.
-- **Least round, least hollow**: the tightest outward and inward curve on a field's edge; tape must follow it.
-- **Paint line**: where the border's paint and the non-skid meet; it leaves out what runs along the deck edge, an
-  opening or a fitting.
-- **Line tape**: the tape whose edge makes the paint line, measured along its middle: on the field's side in the first
-  pass, on the border's side in the reversed one.
-- **Edge tape**: tape on the deck edge, openings and fittings wherever they border what is painted in that pass.
-- **with laps**: the same with one lap added for each run. Nothing is added for waste: buy more.
-- **Film**: what the tape leaves uncovered of the area protected in that pass. Overlaps of film are not in it.
-";
+const SURFACE_MEANINGS: [&str; 3] = [
+    "**True** areas, perimeters and lengths are those on the deck's own surface, over camber and sheer; the others are seen\n\
+     from above. Paint, non-skid and tape go by the true ones.",
+    "**Girth**: the deck's breadth measured along its surface.",
+    "**Laid flat**: a full-size template is a development of the deck. Girths keep their length in it; lengths fore and aft\n\
+     are true half way up the camber, a little long below and a little short above it, or the other way about.",
+];
 
-const SURFACE_MEANINGS: &str = "\
-- **True** areas, perimeters and lengths are those on the deck's own surface, over camber and sheer; the others are seen
-  from above. Paint, non-skid and tape go by the true ones.
-- **Girth**: the deck's breadth measured along its surface.
-- **Laid flat**: a full-size template is a development of the deck. Girths keep their length in it; lengths fore and aft
-  are true half way up the camber, a little long below and a little short above it, or the other way about.
-";
-
-/// Those of the drawing itself, beside those of the job.
-const CAUTIONS: &str = "\
-- A smooth border is slippery when wet, and so is any deck being painted. These figures judge no one's footing: whether
-  a pattern is safe to walk on is for the owner and the rules that apply to the boat.
-- Measure the boat again before the first strip of tape: a drawing is as right as the measurements in it.
-";
+const CAUTIONS: [&str; 2] = [
+    "A smooth border is slippery when wet, and so is any deck being painted. These figures judge no one's footing: whether\n\
+     a pattern is safe to walk on is for the owner and the rules that apply to the boat.",
+    "Measure the boat again before the first strip of tape: a drawing is as right as the measurements in it.",
+];
 
 #[cfg(test)]
 mod tests {

@@ -1,7 +1,8 @@
 //! The programme as a document: when it begins and ends, what to look at, day by day, and the settings behind it.
 
+use super::super::document::{self, Block, Table, Words};
 use super::super::grid::Grid;
-use super::super::markdown::{piped, pipes, plain, settings_table};
+use super::super::markdown::settings_table;
 use super::words::remark;
 use crate::layout::Origin;
 use crate::programme::{ActivityKind, Placed, Programme, Schedule};
@@ -11,38 +12,49 @@ use crate::units::{clock, long_day, moment, short_day};
 /// The whole document.
 #[must_use]
 pub fn markdown(programme: &Programme, takeoff: &Takeoff) -> String {
-    let mut text = format!("# {}: programme\n\n", plain(&programme.title));
+    let mut blocks = vec![Block::heading(1, format!("{}: programme", programme.title))];
+    blocks.extend(sections(programme, takeoff));
+    blocks.push(Block::heading(2, "Cautions"));
+    blocks.push(Block::list(cautions(takeoff)));
+    document::markdown(&blocks).trim_start().to_owned()
+}
+
+/// All that stands between the title and the cautions.
+pub(in crate::export) fn sections(programme: &Programme, takeoff: &Takeoff) -> Vec<Block> {
+    let mut blocks = Vec::new();
     if takeoff.steps.iter().all(|step| step.coats.is_none()) {
-        text += "No coat is in the layout, so this is for setting out and masking alone. Add `[[product]]` and `[[step]]` for the rest.\n\n";
+        blocks.push(Block::Paragraph(vec![Words::own(
+            "No coat is in the layout, so this is for setting out and masking alone. Add `[[product]]` and `[[step]]` \
+             for the rest.",
+        )]));
     }
-    text += &ends(programme);
+    blocks.push(Block::table("Beginning and end", ends(programme)));
     if !programme.remarks.is_empty() {
-        text += "\n## Look at these\n\n";
-        for one in &programme.remarks {
-            text += &format!("- {}\n", plain(&remark(one, programme)));
-        }
+        blocks.push(Block::heading(2, "Look at these"));
+        let said = programme.remarks.iter();
+        blocks.push(Block::list(said.map(|one| remark(one, programme))));
     }
-    text += &format!(
-        "\n## Day by day\n\nFor {} who work together, with likely hours; drying {}. Breaks come on top. {}\n\n{}",
-        people(programme.people),
-        if programme.weather.is_some() {
-            "by each hour's temperature".to_owned()
-        } else {
-            format!("at {}", programme.temperature.show(programme.units))
-        },
-        weather(programme),
-        pipes(&days(&programme.likely))
-    );
-    text += &format!(
-        "\n## What all of this rests on\n\nHours are the takeoff's. Drying times are the product's at {}.\n\n",
-        programme.temperature.show(programme.units)
-    );
-    text += &settings(programme);
-    text += "\n## Cautions\n\n";
-    for caution in cautions(takeoff) {
-        text += &format!("- {caution}\n");
-    }
-    text
+    let drying = if programme.weather.is_some() {
+        "by each hour's temperature".to_owned()
+    } else {
+        format!("at {}", programme.temperature.show(programme.units))
+    };
+    blocks.extend([
+        Block::heading(2, "Day by day"),
+        Block::paragraph(format!(
+            "For {} who work together, with likely hours; drying {drying}. Breaks come on top. {}",
+            people(programme.people),
+            weather(programme)
+        )),
+        Block::table("Likely days", days(&programme.likely)),
+        Block::heading(2, "What all of this rests on"),
+        Block::paragraph(format!(
+            "Hours are the takeoff's. Drying times are the product's at {}.",
+            programme.temperature.show(programme.units)
+        )),
+    ]);
+    blocks.extend(settings(programme));
+    blocks
 }
 
 fn weather(programme: &Programme) -> String {
@@ -65,7 +77,7 @@ fn people(many: usize) -> String {
     }
 }
 
-fn ends(programme: &Programme) -> String {
+fn ends(programme: &Programme) -> Grid {
     let rows = [
         ("few hours", &programme.few),
         ("likely", &programme.likely),
@@ -80,31 +92,34 @@ fn ends(programme: &Programme) -> String {
             moment(plan.ready),
         ]
     });
-    pipes(&Grid {
+    Grid {
         head: vec!["With", "Begins", "Last work", "May be walked on", "Cured"],
         rows: rows.to_vec(),
-    })
+    }
 }
 
 /// The settings: those of products side by side, the others one by one.
-fn settings(programme: &Programme) -> String {
+fn settings(programme: &Programme) -> Vec<Block> {
     let of_product = |setting: &&SettingUsed| setting.key.starts_with("product ");
     let (products, others): (Vec<&SettingUsed>, Vec<&SettingUsed>) =
         programme.settings.iter().partition(of_product);
     let others: Vec<SettingUsed> = others.into_iter().cloned().collect();
-    let mut text = settings_table(&others);
-    for group in ["weather.", "dry."] {
-        text += &side_by_side(&products, group);
+    let mut blocks = vec![settings_table(&others)];
+    for (group, caption) in [
+        ("weather.", "Weather that each product asks for"),
+        ("dry.", "How each product dries"),
+    ] {
+        blocks.extend(side_by_side(&products, group, caption));
     }
-    text
+    blocks
 }
 
 /// A row for each product; a default has a star, and its source stands below.
-fn side_by_side(settings: &[&SettingUsed], group: &str) -> String {
+fn side_by_side(settings: &[&SettingUsed], group: &str, caption: &str) -> Vec<Block> {
     let mut products: Vec<&str> = Vec::new();
     let mut titles: Vec<&str> = Vec::new();
     let mut sources: Vec<&str> = Vec::new();
-    let mut cells: Vec<(&str, &str, String)> = Vec::new();
+    let mut cells: Vec<(&str, &str, Words)> = Vec::new();
     for setting in settings {
         let Some((product, key)) = setting.key.split_once(": ") else {
             continue;
@@ -129,35 +144,39 @@ fn side_by_side(settings: &[&SettingUsed], group: &str) -> String {
                 " *"
             }
         };
-        cells.push((product, &setting.title, format!("{}{star}", setting.value)));
+        let value = Words::from(setting.value.as_str()).and_own(star);
+        cells.push((product, &setting.title, value));
     }
     if products.is_empty() {
-        return String::new();
+        return Vec::new();
     }
     let cell = |product: &str, title: &str| {
         let found = cells
             .iter()
             .find(|(of, named, _)| *of == product && *named == title);
-        found.map_or_else(|| "-".to_owned(), |(.., value)| value.clone())
+        found.map_or_else(|| Words::from("-"), |(.., value)| value.clone())
     };
-    let rows: Vec<Vec<String>> = products
-        .iter()
-        .map(|product| {
-            let name = plain(product.trim_start_matches("product "));
-            std::iter::once(name)
-                .chain(titles.iter().map(|title| cell(product, title)))
-                .collect()
-        })
-        .collect();
-    let titles: Vec<String> = titles.iter().map(|title| capitalised(title)).collect();
-    let head: Vec<&str> = std::iter::once("Product")
-        .chain(titles.iter().map(String::as_str))
-        .collect();
-    let mut text = format!("\n{}", piped(&head, &rows));
+    let rows = products.iter().map(|product| {
+        let name = Words::from(product.trim_start_matches("product "));
+        std::iter::once(name)
+            .chain(titles.iter().map(|title| cell(product, title)))
+            .collect()
+    });
+    let head = titles.iter().map(|title| Words::from(capitalised(title)));
+    let table = Table {
+        head: std::iter::once(Words::from("Product"))
+            .chain(head)
+            .collect(),
+        rows: rows.collect(),
+    };
+    let mut blocks = vec![Block::table(caption, table)];
     if !sources.is_empty() {
-        text += &format!("\n\\* a default: {}.\n", sources.join("; "));
+        blocks.push(Block::paragraph(format!(
+            "* a default: {}.",
+            sources.join("; ")
+        )));
     }
-    text
+    blocks
 }
 
 fn capitalised(words: &str) -> String {
@@ -190,7 +209,7 @@ fn days(plan: &Schedule) -> Grid {
                 short_day(date),
                 clock(span.from),
                 clock(end),
-                format!("{}{goes_on}", plain(&placed.activity.title)),
+                format!("{}{goes_on}", placed.activity.title),
                 if is_first {
                     after(placed)
                 } else {

@@ -10,4 +10,5 @@ mod words;
 pub use icalendar::icalendar;
 pub use json::json;
 pub use markdown::markdown;
+pub(super) use markdown::sections;
 pub use rows::csv;

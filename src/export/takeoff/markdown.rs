@@ -1,7 +1,8 @@
 //! The takeoff as a document: what to buy, what to mix for each coat, hours, cost, and the settings behind them.
 
+use super::super::document::{self, Block, Words};
 use super::super::grid::Grid;
-use super::super::markdown::{pipes, plain, settings_table};
+use super::super::markdown::settings_table;
 use super::words::{bare, content, hour_range, hours, money, too_large};
 use crate::takeoff::{
     Batch, CoatTakeoff, Cost, Item, Shelf, Stock, Takeoff, WorkStep, bought, cautions, in_words,
@@ -15,42 +16,59 @@ const LEAST: Time = Time::hours(0.05);
 /// The whole document.
 #[must_use]
 pub fn markdown(takeoff: &Takeoff) -> String {
-    let mut text = format!("# {}: what it takes\n", plain(&takeoff.title));
-    if takeoff.steps.iter().all(|step| step.coats.is_none()) {
-        text += "\nNo coat is in the layout, so this is for setting out and masking alone. Add `[[product]]` and `[[step]]` \
-                 for paint, hours and cost of the rest.\n";
-    }
-    text += &areas(takeoff);
-    if !takeoff.too_large.is_empty() {
-        text += "\n## Look at these before you mix\n\n";
-        for large in &takeoff.too_large {
-            text += &format!("- {}\n", plain(&too_large(large, takeoff)));
-        }
-    }
-    text += &shopping_section(takeoff);
-    text += &mixing(takeoff);
-    text += &labour(takeoff);
-    text += &cost(takeoff);
-    text += &settings(takeoff);
-    text + &caution_section(takeoff)
+    let mut blocks = vec![Block::heading(
+        1,
+        format!("{}: what it takes", takeoff.title),
+    )];
+    blocks.extend(sections(takeoff));
+    blocks.extend(caution_section(takeoff));
+    written(&blocks)
 }
 
 /// The shopping list alone, with boxes to tick.
 #[must_use]
 pub fn shopping_list(takeoff: &Takeoff) -> String {
-    format!(
-        "# {}: shopping list\n{}{}",
-        plain(&takeoff.title),
-        shopping_section(takeoff),
-        caution_section(takeoff)
-    )
+    let mut blocks = vec![Block::heading(
+        1,
+        format!("{}: shopping list", takeoff.title),
+    )];
+    blocks.extend(shopping_section(takeoff));
+    blocks.extend(caution_section(takeoff));
+    written(&blocks)
 }
 
-fn areas(takeoff: &Takeoff) -> String {
+fn written(blocks: &[Block]) -> String {
+    document::markdown(blocks).trim_start().to_owned()
+}
+
+/// All that stands between the title and the cautions.
+pub(in crate::export) fn sections(takeoff: &Takeoff) -> Vec<Block> {
+    let mut blocks = Vec::new();
+    if takeoff.steps.iter().all(|step| step.coats.is_none()) {
+        blocks.push(Block::Paragraph(vec![Words::own(
+            "No coat is in the layout, so this is for setting out and masking alone. Add `[[product]]` and `[[step]]` \
+             for paint, hours and cost of the rest.",
+        )]));
+    }
+    blocks.extend(areas(takeoff));
+    if !takeoff.too_large.is_empty() {
+        blocks.push(Block::heading(2, "Look at these before you mix"));
+        let said = takeoff.too_large.iter();
+        blocks.push(Block::list(said.map(|large| too_large(large, takeoff))));
+    }
+    blocks.extend(shopping_section(takeoff));
+    blocks.extend(mixing(takeoff));
+    blocks.extend(labour(takeoff));
+    blocks.extend(cost(takeoff));
+    blocks.extend(settings(takeoff));
+    blocks
+}
+
+fn areas(takeoff: &Takeoff) -> [Block; 2] {
     let units = takeoff.units;
     let row = |name: &str, border: Area, field: Area| {
         vec![
-            plain(name),
+            name.to_owned(),
             border.show(units),
             field.show(units),
             (border + field).show(units),
@@ -70,43 +88,42 @@ fn areas(takeoff: &Takeoff) -> String {
         head: vec!["Deck", "Border", "Fields", "Painted"],
         rows,
     };
-    format!("\n## What is painted\n\n{}", pipes(&grid))
+    [
+        Block::heading(2, "What is painted"),
+        Block::table("Painted areas", grid),
+    ]
 }
 
-fn shopping_section(takeoff: &Takeoff) -> String {
-    let mut text = "\n## Shopping list\n".to_owned();
+fn shopping_section(takeoff: &Takeoff) -> Vec<Block> {
+    let mut blocks = vec![Block::heading(2, "Shopping list")];
     for shelf in Shelf::ALL {
-        let items: Vec<&Item> = takeoff
-            .shopping
-            .iter()
-            .filter(|item| item.shelf == shelf)
-            .collect();
-        if items.is_empty() {
+        let items = takeoff.shopping.iter().filter(|item| item.shelf == shelf);
+        let entries: Vec<Words> = items.map(|item| entry(item, takeoff)).collect();
+        if entries.is_empty() {
             continue;
         }
-        text += &format!("\n### {}\n\n", shelf.title());
-        for item in items {
-            text += &format!("- [ ] {}\n", entry(item, takeoff));
-        }
+        blocks.push(Block::heading(3, shelf.title()));
+        blocks.push(Block::Boxes(entries));
     }
     let cost = &takeoff.cost;
     if let Some(currency) = takeoff.currency
         && cost.unpriced.len() < takeoff.shopping.len()
     {
-        text += &format!("\nTogether {}", cost.materials.show(currency));
-        text += &match cost.unpriced.len() {
-            0 => ".\n".to_owned(),
-            1 => ", and one thing whose price is not known.\n".to_owned(),
-            many => format!(", and {many} things whose price is not known.\n"),
+        let unknown = match cost.unpriced.len() {
+            0 => ".".to_owned(),
+            1 => ", and one thing whose price is not known.".to_owned(),
+            many => format!(", and {many} things whose price is not known."),
         };
+        let sum = cost.materials.show(currency);
+        blocks.push(Block::paragraph(format!("Together {sum}{unknown}")));
     }
-    text
+    blocks
 }
 
 /// `**Primer**: 1 × 2.5 L. Needed 2.1 L, 400 ml left over. 98.00 EUR.`
-fn entry(item: &Item, takeoff: &Takeoff) -> String {
+fn entry(item: &Item, takeoff: &Takeoff) -> Words {
     let units = takeoff.units;
-    let mut text = format!("**{}**: {}.", plain(&item.title), bought(item, units));
+    let mut text = format!(": {}.", bought(item, units));
     if !item.buy.is_empty() {
         text += &format!(" Needed {}", in_words(item.need, units));
         if let Some(left) = item.left
@@ -119,25 +136,26 @@ fn entry(item: &Item, takeoff: &Takeoff) -> String {
             text += &format!(" {}.", money(item.cost, takeoff.currency));
         }
     }
-    text
+    Words::strong(&item.title).and(text)
 }
 
-fn mixing(takeoff: &Takeoff) -> String {
-    let mut text = String::new();
+fn mixing(takeoff: &Takeoff) -> Vec<Block> {
+    let mut blocks = Vec::new();
     for step in &takeoff.steps {
         let Some(coats) = &step.coats else { continue };
-        if text.is_empty() {
-            text += "\n## What to mix\n\nEach coat is mixed alike. A batch ends with a field, or where a border is broken; pot \
-                     lives are for batches of the data sheet's size: a larger one heats itself and sets sooner.\n";
+        if blocks.is_empty() {
+            blocks.push(Block::heading(2, "What to mix"));
+            blocks.push(Block::paragraph(
+                "Each coat is mixed alike. A batch ends with a field, or where a border is broken; pot lives are for \
+                 batches of the data sheet's size: a larger one heats itself and sets sooner.",
+            ));
         }
-        text += &format!("\n### {}\n\n", plain(&step.title));
-        for sentence in coat_sentences(step, coats, takeoff) {
-            text += &format!("- {sentence}\n");
-        }
-        text += "\n";
-        text += &pipes(&batches(coats, takeoff));
+        blocks.push(Block::heading(3, step.title.as_str()));
+        blocks.push(Block::list(coat_sentences(step, coats, takeoff)));
+        let caption = format!("Batches of each coat: {}", step.title);
+        blocks.push(Block::table(caption, batches(coats, takeoff)));
     }
-    text
+    blocks
 }
 
 fn coat_sentences(step: &WorkStep, coats: &CoatTakeoff, takeoff: &Takeoff) -> Vec<String> {
@@ -224,18 +242,12 @@ fn batches(coats: &CoatTakeoff, takeoff: &Takeoff) -> Grid {
     }
     head.extend(extras.iter().map(|(name, _)| *name));
     let rows = coats.batches.iter().enumerate().map(|(index, batch)| {
-        let pieces = plain(&pieces_in_words(&batch.pieces, several, units));
+        let pieces = pieces_in_words(&batch.pieces, several, units);
         let parts: Vec<String> = batch
             .mix
             .portions
             .iter()
-            .map(|portion| {
-                format!(
-                    "{} {}",
-                    plain(&portion.title),
-                    content(portion.amount, units)
-                )
-            })
+            .map(|portion| format!("{} {}", portion.title, content(portion.amount, units)))
             .collect();
         let mut cells = vec![
             (index + 1).to_string(),
@@ -253,7 +265,7 @@ fn batches(coats: &CoatTakeoff, takeoff: &Takeoff) -> Grid {
     }
 }
 
-fn labour(takeoff: &Takeoff) -> String {
+fn labour(takeoff: &Takeoff) -> [Block; 4] {
     let row = |name: String, range: HourRange| {
         vec![
             name,
@@ -265,12 +277,7 @@ fn labour(takeoff: &Takeoff) -> String {
     let mut rows: Vec<Vec<String>> = takeoff
         .steps
         .iter()
-        .map(|step| {
-            row(
-                plain(&format!("{} ({})", step.title, step.id)),
-                step.hours(),
-            )
-        })
+        .map(|step| row(format!("{} ({})", step.title, step.id), step.hours()))
         .collect();
     rows.push(row("All".into(), takeoff.hours));
     let grid = Grid {
@@ -293,10 +300,7 @@ fn labour(takeoff: &Takeoff) -> String {
                 .sum();
             // Less would stand there as nothing.
             if range.high > LEAST {
-                by_zone.push(row(
-                    plain(&format!("{}, {}", zone.title, part.word())),
-                    range,
-                ));
+                by_zone.push(row(format!("{}, {}", zone.title, part.word()), range));
             }
         }
     }
@@ -309,33 +313,30 @@ fn labour(takeoff: &Takeoff) -> String {
         (low, high) if low == high => format!("{low} working days"),
         (low, high) => format!("{low} to {high} working days, likely {}", days.likely),
     };
-    format!(
-        "\n## Person-hours\n\n{}\nFor all who work together that is {days}; paint dries on top of that. The ends are as \
-         if every step went well, or none.\n\n{}",
-        pipes(&grid),
-        pipes(&by_zone)
-    )
+    [
+        Block::heading(2, "Person-hours"),
+        Block::table("Hours by step", grid),
+        Block::paragraph(format!(
+            "For all who work together that is {days}; paint dries on top of that. The ends are as if every step went \
+             well, or none."
+        )),
+        Block::table("Hours by place", by_zone),
+    ]
 }
 
-fn cost(takeoff: &Takeoff) -> String {
-    let Some(currency) = takeoff.currency else {
-        return String::new();
-    };
-    let cost = &takeoff.cost;
-    let mut text = "\n## Cost\n\n".to_owned();
-    for sentence in cost_sentences(cost, takeoff, currency) {
-        text += &format!("- {sentence}\n");
-    }
-    text
+fn cost(takeoff: &Takeoff) -> Vec<Block> {
+    let said = |currency| cost_sentences(&takeoff.cost, takeoff, currency);
+    takeoff.currency.map_or_else(Vec::new, |currency| {
+        vec![Block::heading(2, "Cost"), Block::list(said(currency))]
+    })
 }
 
 fn cost_sentences(cost: &Cost, takeoff: &Takeoff, currency: Currency) -> Vec<String> {
     let mut said = vec![format!("Materials: {}.", cost.materials.show(currency))];
     if !cost.unpriced.is_empty() {
-        let names: Vec<String> = cost.unpriced.iter().map(|name| plain(name)).collect();
         said.push(format!(
             "Not in it, the price not known: {}.",
-            names.join(", ")
+            cost.unpriced.join(", ")
         ));
     }
     if cost.expenses > crate::units::Money::ZERO {
@@ -370,7 +371,7 @@ fn cost_sentences(cost: &Cost, takeoff: &Takeoff, currency: Currency) -> Vec<Str
         let note = quote
             .note
             .as_ref()
-            .map_or_else(String::new, |note| format!(" ({})", plain(note)));
+            .map_or_else(String::new, |note| format!(" ({note})"));
         said.push(format!(
             "The yard's quote, for {}: {}{note}. You would pay {} for the same, and work.",
             quote.covers.join(" and "),
@@ -390,17 +391,19 @@ fn cost_sentences(cost: &Cost, takeoff: &Takeoff, currency: Currency) -> Vec<Str
     said
 }
 
-fn settings(takeoff: &Takeoff) -> String {
-    format!(
-        "\n## What all of this rests on\n\nPaces are slow, likely and fast, for one person. Put your own into the layout.\n\n{}",
-        settings_table(&takeoff.settings)
-    )
+fn settings(takeoff: &Takeoff) -> [Block; 3] {
+    [
+        Block::heading(2, "What all of this rests on"),
+        Block::paragraph(
+            "Paces are slow, likely and fast, for one person. Put your own into the layout.",
+        ),
+        settings_table(&takeoff.settings),
+    ]
 }
 
-fn caution_section(takeoff: &Takeoff) -> String {
-    let mut text = "\n## Cautions\n\n".to_owned();
-    for caution in cautions(takeoff) {
-        text += &format!("- {caution}\n");
-    }
-    text
+fn caution_section(takeoff: &Takeoff) -> [Block; 2] {
+    [
+        Block::heading(2, "Cautions"),
+        Block::list(cautions(takeoff)),
+    ]
 }

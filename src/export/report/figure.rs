@@ -1,0 +1,227 @@
+//! Drawings inside the report: the same marks as in their files, written shorter, for a screen and a page's width rather
+//! than for a scale. What has the same pen stands in one path; fields can be pointed at.
+
+use std::f64::consts::PI;
+use std::fmt::Write;
+
+use super::super::font::FAMILY;
+use super::super::number::number;
+use super::super::svg::escaped;
+use super::super::svg_path::PathData;
+use super::html::Html;
+use crate::drawing::{CAPITAL_SHARE, Drawing, Fill, Layer, Mark, Path, Run, Text, Weight};
+use crate::shape::Point;
+
+/// Decimals of a millimetre of paper: finer than a printer.
+const DECIMALS: usize = 2;
+
+/// What a field is called in the page: in the drawing and in its row.
+pub(super) fn name_of(deck: &str, field: &str) -> String {
+    format!("{deck} {field}")
+}
+
+impl Html {
+    /// A drawing that can be made larger and moved. One whose fields can be pointed at stays in sight while their rows
+    /// are read.
+    pub(super) fn drawing(&mut self, drawing: &Drawing) {
+        let has_fields = drawing
+            .marks
+            .iter()
+            .any(|mark| matches!(mark, Mark::Path(path) if path.field.is_some()));
+        let (class, hint) = if has_fields {
+            (
+                " class=\"held\"",
+                " <span class=\"screen\">Point at a field and its row is marked, or the other way about; a click keeps it \
+                 so.</span>",
+            )
+        } else {
+            ("", "")
+        };
+        let id = self.id("viewer");
+        self.raw(&format!(
+            "<figure{class}>\n<div class=\"tools\" role=\"group\" aria-label=\"Size of the drawing\">"
+        ));
+        for (way, name) in [
+            ("larger", "Larger"),
+            ("smaller", "Smaller"),
+            ("whole", "Whole sheet"),
+        ] {
+            self.raw(&format!(
+                "<button type=\"button\" data-zoom=\"{way}\" aria-controls=\"{id}\">{name}</button>"
+            ));
+        }
+        self.raw(&format!(
+            "</div>\n<div class=\"viewer\" id=\"{id}\" tabindex=\"0\" role=\"group\" aria-label=\"Drawing: plus and minus \
+             change its size, arrows move it, 0 shows the whole sheet\">"
+        ));
+        self.raw(&svg(drawing, "group"));
+        self.raw("</div>\n<figcaption>");
+        self.text(&format!("{}.", drawing.description));
+        self.raw(hint);
+        self.raw("</figcaption>\n</figure>\n");
+    }
+
+    /// A drawing that is no more than a picture.
+    pub(super) fn picture(&mut self, drawing: &Drawing) {
+        self.raw("<figure>\n");
+        self.raw(&svg(drawing, "img"));
+        self.raw("</figure>\n");
+    }
+}
+
+/// The drawing as an element.
+fn svg(drawing: &Drawing, role: &str) -> String {
+    let short = |value| number(value, DECIMALS);
+    let mut out = format!(
+        "<svg class=\"drawing\" xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {} {}\" role=\"{role}\" \
+         aria-label=\"{}\" font-family=\"{FAMILY}\" fill=\"none\" stroke=\"none\" stroke-linejoin=\"round\">\n",
+        short(drawing.width),
+        short(drawing.height),
+        escaped(&drawing.description),
+    );
+    let mut writer = Writer {
+        out: &mut out,
+        height: drawing.height,
+        open: None,
+        pending: None,
+    };
+    for mark in &drawing.marks {
+        match mark {
+            Mark::Path(path) => writer.path(path),
+            Mark::Text(text) => writer.text(text),
+        }
+    }
+    writer.close();
+    out.push_str("</svg>\n");
+    out
+}
+
+struct Writer<'a> {
+    out: &'a mut String,
+    height: f64,
+    /// The group that is open, and whether it holds what can be pointed at.
+    open: Option<(Layer, bool)>,
+    /// Lines whose path is not closed yet, since more with the same pen may follow.
+    pending: Option<String>,
+}
+
+impl Writer<'_> {
+    /// Opens the group of a layer; only fields are there for those who hear the page.
+    fn group(&mut self, layer: Layer, is_field: bool) {
+        if self.open == Some((layer, is_field)) {
+            return;
+        }
+        self.close();
+        let hidden = if is_field {
+            ""
+        } else {
+            " aria-hidden=\"true\""
+        };
+        // Writing to a String cannot fail.
+        let _ = writeln!(self.out, "<g class=\"{}\"{hidden}>", layer.name());
+        self.open = Some((layer, is_field));
+    }
+
+    fn close(&mut self) {
+        self.end_path();
+        if self.open.take().is_some() {
+            self.out.push_str("</g>\n");
+        }
+    }
+
+    fn end_path(&mut self) {
+        if let Some(attributes) = self.pending.take() {
+            let _ = writeln!(self.out, "\"{attributes}/>");
+        }
+    }
+
+    fn path(&mut self, path: &Path) {
+        self.group(path.layer, path.field.is_some());
+        let attributes = attributes(path);
+        // Tints may overlap, and fields are apart from each other.
+        let goes_on = path.fill == Fill::None
+            && path.field.is_none()
+            && self.pending.as_ref() == Some(&attributes);
+        if !goes_on {
+            self.end_path();
+            self.out.push_str("<path d=\"");
+        }
+        for run in &path.runs {
+            self.run(run);
+        }
+        self.pending = Some(attributes);
+        if path.field.is_some() {
+            self.end_path();
+        }
+    }
+
+    fn run(&mut self, run: &Run) {
+        let data = PathData {
+            corner: Point::new(0.0, self.height),
+            decimals: DECIMALS,
+            most_turn: 0.9 * PI,
+        };
+        data.write(run, self.out);
+    }
+
+    fn text(&mut self, text: &Text) {
+        if text.content.is_empty() {
+            return;
+        }
+        self.group(text.layer, false);
+        self.end_path();
+        let short = |value| number(value, DECIMALS);
+        let start = text.start();
+        let (x, y) = (short(start.x), short(self.height - start.y));
+        let _ = write!(
+            self.out,
+            "<text x=\"{x}\" y=\"{y}\" font-size=\"{}\" textLength=\"{}\"",
+            short(text.height / CAPITAL_SHARE),
+            short(text.width())
+        );
+        if text.weight == Weight::Bold {
+            self.out.push_str(" font-weight=\"bold\"");
+        }
+        if text.turn != 0.0 {
+            let degrees = short(-text.turn.to_degrees());
+            let _ = write!(self.out, " transform=\"rotate({degrees} {x} {y})\"");
+        }
+        let _ = writeln!(self.out, ">{}</text>", escaped(&text.content));
+    }
+}
+
+/// What stands in a path's element behind its data.
+fn attributes(path: &Path) -> String {
+    let mut said = String::new();
+    if let Fill::Grey(level) = path.fill {
+        let _ = write!(
+            said,
+            " fill=\"#{level:02x}{level:02x}{level:02x}\" fill-rule=\"evenodd\""
+        );
+    }
+    if let Some(pen) = path.pen {
+        let _ = write!(
+            said,
+            " stroke=\"#000\" stroke-width=\"{}\"",
+            number(pen.width, 3)
+        );
+        let pattern: Vec<String> = pen
+            .dash
+            .pattern()
+            .iter()
+            .map(|&one| number(one, 3))
+            .collect();
+        if !pattern.is_empty() {
+            let _ = write!(said, " stroke-dasharray=\"{}\"", pattern.join(" "));
+        }
+    }
+    if let Some(field) = &path.field {
+        let name = escaped(&name_of(&field.deck, &field.id));
+        let title = escaped(&format!("{}, field {}", field.deck_title, field.id));
+        let _ = write!(
+            said,
+            " fill-rule=\"evenodd\" data-of=\"{name}\" tabindex=\"0\" role=\"button\" aria-pressed=\"false\" aria-label=\"{title}\""
+        );
+    }
+    said
+}

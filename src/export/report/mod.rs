@@ -1,0 +1,127 @@
+//! The report that an owner sends to the yard: one HTML file that asks nothing of anybody else, to look at, to point at and
+//! to print. Comes in: the figures, the takeoff, the programme where there is one, the sheets as drawn. Goes out: text;
+//! nothing is worked out here. Its words are those of the summary and the lists, written from the same blocks.
+
+mod figure;
+mod html;
+mod policy;
+
+use super::document::{Block, Words};
+use super::grid;
+use super::markdown::{self, NO_FIELD, of_the_drawing};
+use super::{programme as dated, takeoff as lists};
+use crate::drawing::{Drawing, cost_bars, programme_bars};
+use crate::figures::{DeckFigures, Figures};
+use crate::programme::Programme;
+use crate::takeoff::{Takeoff, cautions};
+use html::{Html, Sheets};
+
+/// What a report is made of.
+#[derive(Debug, Clone, Copy)]
+pub struct Report<'a> {
+    /// What was counted.
+    pub figures: &'a Figures,
+    /// What it takes.
+    pub takeoff: &'a Takeoff,
+    /// On which days it is done, where the layout says from when.
+    pub programme: Option<&'a Programme>,
+    /// The finished pattern first, then the two masking passes.
+    pub sheets: &'a [ReportSheet],
+}
+
+/// A drawing with what it shows.
+#[derive(Debug, Clone)]
+pub struct ReportSheet {
+    /// What it shows, in a few words.
+    pub title: String,
+    /// The drawing; fields that tell whose they are can be pointed at.
+    pub drawing: Drawing,
+}
+
+/// Looks, and what happens when something is pointed at; the same in every report, so that its policy can name them.
+const STYLE: &str = include_str!("report.css");
+const SCRIPT: &str = include_str!("report.js");
+
+/// The report as one HTML file, well-formed as XML too; the same job gives the same bytes.
+#[must_use]
+pub fn report(report: &Report<'_>) -> String {
+    let figures = report.figures;
+    let mut sheets = Sheets::default();
+    sheets.add("Cautions", |html| {
+        html.blocks(&said_of_safety(report.takeoff))
+    });
+    for (index, sheet) in report.sheets.iter().enumerate() {
+        sheets.add_drawn(&sheet.title, |html| {
+            html.drawing(&sheet.drawing);
+            if index == 0 {
+                html.apart(|html| rows_of_fields(html, figures));
+            }
+        });
+    }
+    sheets.add("Figures", |html| html.blocks(&counted(figures)));
+    sheets.add("What it takes", |html| {
+        html.blocks(&lists::sections(report.takeoff));
+        if let Some(bars) = cost_bars(report.takeoff) {
+            html.picture(&bars);
+        }
+    });
+    if let Some(programme) = report.programme {
+        sheets.add("Programme", |html| {
+            html.drawing(&programme_bars(programme));
+            html.blocks(&dated::sections(programme, report.takeoff));
+        });
+    }
+    let look = "Look at these before you tape";
+    if !figures.warnings.is_empty() {
+        let said = figures.warnings.iter().map(|one| one.sentence());
+        sheets.add(look, |html| html.blocks(&[Block::list(said)]));
+    }
+    let mut page = Html::default();
+    page.begin(&figures.title, &policy::policy(STYLE, SCRIPT), STYLE);
+    page.cover(&figures.title, &sheets, figures.warnings.len(), look);
+    page.end(&sheets, SCRIPT);
+    page.finished()
+}
+
+fn said_of_safety(takeoff: &Takeoff) -> Vec<Block> {
+    let mut said: Vec<Words> = cautions(takeoff).into_iter().map(Words::own).collect();
+    said.extend(of_the_drawing());
+    vec![Block::List(said)]
+}
+
+/// The fields of all decks, each lit with its edge in the drawing.
+fn rows_of_fields(html: &mut Html, figures: &Figures) {
+    for deck in &figures.decks {
+        let caption = match figures.decks.as_slice() {
+            [_] => "Fields".to_owned(),
+            _ => format!("Fields: {}", deck.title),
+        };
+        if deck.fields.is_empty() {
+            html.blocks(&[Block::paragraph(format!("{caption}. {NO_FIELD}"))]);
+        } else {
+            let table = grid::fields(deck, figures.units);
+            html.table(&caption, &table.into(), &names(deck));
+        }
+    }
+}
+
+/// What the fields of a deck are called in the drawing.
+fn names(deck: &DeckFigures) -> Vec<String> {
+    let fields = deck.fields.iter();
+    fields
+        .map(|field| figure::name_of(&deck.id, &field.id))
+        .collect()
+}
+
+/// Areas and tape, deck by deck, then of all decks, and what the figures mean.
+fn counted(figures: &Figures) -> Vec<Block> {
+    let mut blocks = Vec::new();
+    for deck in &figures.decks {
+        blocks.push(Block::heading(2, deck.title.as_str()));
+        blocks.extend(markdown::areas(deck, figures.units));
+        blocks.extend(markdown::passes(deck, figures.units));
+    }
+    blocks.extend(markdown::all_decks(figures));
+    blocks.extend(markdown::meanings(figures));
+    blocks
+}
