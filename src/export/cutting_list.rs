@@ -2,8 +2,8 @@
 //! lie. A table for a person, rows for a spreadsheet.
 
 use super::csv::push_row;
+use super::document::{Block, Words};
 use super::grid::Grid;
-use super::markdown::pipes;
 use super::tight_corners::tight_corners;
 use crate::figures::{DeckFigures, Figures, PassFigures};
 use crate::masking::{
@@ -229,7 +229,7 @@ pub(super) fn list(figures: &Figures, of: OfDeck) -> Grid {
 /// How both ends lie; a star where one is nearer to an arc or a corner than it should be.
 fn ends(run: &TapeRun, units: LengthUnit) -> String {
     let place = |end: &RunEnd| {
-        let star = if end.is_exception() { " \\*" } else { "" };
+        let star = if end.is_exception() { " *" } else { "" };
         match (end.lap, end.footing) {
             (Lap::Stop, _) | (_, Footing::Straight) if star.is_empty() => String::new(),
             (_, Footing::Bend) => format!(" on a bend{star}"),
@@ -265,60 +265,68 @@ pub(super) fn cut(length: Length, units: LengthUnit) -> String {
     }
 }
 
-/// The section of the report.
-pub(super) fn section(figures: &Figures) -> String {
+/// What each run is cut to and where it begins, the corners too tight for it, the rolls; nothing where nothing is taped.
+pub(super) fn section(figures: &Figures) -> Vec<Block> {
     let all = || {
         let decks = figures.decks.iter();
         decks.flat_map(|deck| deck.first.runs.iter().chain(&deck.reversed.runs))
     };
     if all().next().is_none() {
-        return String::new();
+        return Vec::new();
     }
     let units = figures.units;
     let clear = Length::mm(JOIN_CLEAR).show(units);
-    let mut text = format!(
-        "\n## Tape, run by run\n\nThe same runs as in [cutting-list.csv](cutting-list.csv), numbered in the order of laying: edge \
-         tape (E) first, then line tape (L). Lengths to cut hold half a lap at either end. Ends stand on straights, the lap at \
-         least {clear} from any arc or corner. Laps lie as shingles do, since water runs aft and outboard: the forward \
-         piece over the aft one, and athwartships the inboard piece over the outboard one. Begin where the list \
-         says, in the direction it says, and the laps come out so (common practice, no source).\n\nA curve is as good as \
-         straight where over the lap and {clear} to either side it departs from one by no more than {}: from a radius \
-         of {} for line tape, {} for edge tape. A true straight is chosen before it.\n",
-        Length::mm(FLAT).show(units),
-        flat_radius(figures.tape.line.lap).show_run(units),
-        flat_radius(figures.tape.edge.lap).show_run(units),
-    );
-    for (name, of) in [
-        ("First pass: fields covered, border painted", passes()[0].1),
-        (
-            "Reversed pass: border covered, fields painted",
-            passes()[1].1,
-        ),
-    ] {
+    let same = Words::own("The same runs as in ").and_file("cutting-list.csv");
+    let mut blocks = vec![
+        Block::heading(2, "Tape, run by run"),
+        Block::paragraph(same.and(format!(
+            ", numbered in the order of laying: edge tape (E) first, then line tape (L). Lengths to cut hold half a lap at \
+             either end. Ends stand on straights, the lap at least {clear} from any arc or corner. Laps lie as shingles do, \
+             since water runs aft and outboard: the forward piece over the aft one, and athwartships the inboard piece over \
+             the outboard one. Begin where the list says, in the direction it says, and the laps come out so (common \
+             practice, no source)."
+        ))),
+        Block::paragraph(format!(
+            "A curve is as good as straight where over the lap and {clear} to either side it departs from one by no more \
+             than {}: from a radius of {} for line tape, {} for edge tape. A true straight is chosen before it.",
+            Length::mm(FLAT).show(units),
+            flat_radius(figures.tape.line.lap).show_run(units),
+            flat_radius(figures.tape.edge.lap).show_run(units),
+        )),
+    ];
+    let names = [
+        "First pass: fields covered, border painted",
+        "Reversed pass: border covered, fields painted",
+    ];
+    for (name, (_, of)) in names.into_iter().zip(passes()) {
         let list = list(figures, of);
         if !list.rows.is_empty() {
-            text += &format!("\n### {name}\n\n{}", pipes(&list));
+            blocks.push(Block::heading(3, name));
+            blocks.push(Block::table("Runs of this pass", list));
         }
     }
-    text += &exceptions(&all().collect::<Vec<_>>(), &clear);
-    text += &tight_corners(figures);
-    text += "\n### Rolls\n\nBoth passes together: what a roll still holds after the first pass is cut up in the second. \
-             Runs are broken only where a roll is too short. Nothing is added for waste: where a roll comes out with nothing \
-             left over, have one more at hand.\n\n";
-    text += &pipes(&rolls(figures));
+    blocks.extend(exceptions(&all().collect::<Vec<_>>(), &clear));
+    blocks.extend(tight_corners(figures));
+    blocks.push(Block::heading(3, "Rolls"));
+    blocks.push(Block::paragraph(
+        "Both passes together: what a roll still holds after the first pass is cut up in the second. Runs are broken only \
+         where a roll is too short. Nothing is added for waste: where a roll comes out with nothing left over, have one \
+         more at hand.",
+    ));
+    blocks.push(Block::table("What comes off each roll", rolls(figures)));
     for (name, rolls) in kinds(figures) {
         if !rolls.rolls.is_empty() {
-            text += &format!("\n{name}: {}\n", proof(rolls));
+            blocks.push(Block::paragraph(format!("{name}: {}", proof(rolls))));
         }
     }
-    text
+    blocks
 }
 
 /// How many joins stand nearer to a bend than asked, and why.
-fn exceptions(runs: &[&TapeRun], clear: &str) -> String {
+fn exceptions(runs: &[&TapeRun], clear: &str) -> Option<Block> {
     let all: Vec<_> = runs.iter().filter(|run| is_exception(run)).collect();
     if all.is_empty() {
-        return String::new();
+        return None;
     }
     let is_on_bend = |end: &RunEnd| end.is_exception() && end.footing == Footing::Bend;
     let on_bends = all
@@ -338,13 +346,13 @@ fn exceptions(runs: &[&TapeRun], clear: &str) -> String {
         .filter(|(count, _)| *count > 0)
         .map(|(count, place)| format!("{count} {place}"))
         .collect();
-    format!(
-        "\n\\* {} of {} runs, such as those round small fittings, have no straight with room for a lap {clear} from any arc or corner. \
-         Their joins stand as far from one as there is: {}.\n",
+    Some(Block::paragraph(format!(
+        "* {} of {} runs, such as those round small fittings, have no straight with room for a lap {clear} from any arc or corner. \
+         Their joins stand as far from one as there is: {}.",
         all.len(),
         runs.len(),
         places.join("; "),
-    )
+    )))
 }
 
 fn kinds(figures: &Figures) -> [(&'static str, &Rolls); 2] {

@@ -82,6 +82,8 @@ pub(crate) enum Span {
     Strong(String),
     /// What is typed into a file.
     Code(String),
+    /// A file that lies in the same folder, where there is one.
+    File(&'static str),
     /// Where our own text breaks its line; a format may do without.
     Break,
 }
@@ -126,6 +128,12 @@ impl Words {
         Self(vec![Span::Code(text.to_owned())])
     }
 
+    /// A file of the same folder behind what is there.
+    pub(crate) fn and_file(mut self, name: &'static str) -> Self {
+        self.0.push(Span::File(name));
+        self
+    }
+
     /// Text behind what is there.
     pub(crate) fn and(mut self, text: impl Into<String>) -> Self {
         self.0.push(Span::Plain(text.into()));
@@ -141,7 +149,7 @@ impl Words {
     pub(crate) fn text(&self) -> String {
         let said = self.0.iter().map(|span| match span {
             Span::Plain(text) | Span::Strong(text) | Span::Code(text) => text.as_str(),
-            Span::Own(text) => text,
+            Span::Own(text) | Span::File(text) => text,
             Span::Break => " ",
         });
         said.collect()
@@ -154,6 +162,7 @@ impl Words {
             Span::Own(text) => (*text).to_owned(),
             Span::Strong(text) => format!("**{}**", plain(text)),
             Span::Code(text) => format!("`{text}`"),
+            Span::File(name) => format!("[{name}]({name})"),
             Span::Break => format!("\n{indent}"),
         });
         said.collect()

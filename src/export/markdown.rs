@@ -56,7 +56,7 @@ pub fn summary(
         text += &document::markdown(&blocks);
     }
     text += &document::markdown(&all_decks(figures));
-    text += &cutting_list::section(figures);
+    text += &document::markdown(&cutting_list::section(figures));
     text += &document::markdown(&meanings(figures));
     let mut said: Vec<Words> = cautions.iter().copied().map(Words::own).collect();
     said.extend(of_the_drawing());

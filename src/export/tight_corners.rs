@@ -2,8 +2,8 @@
 //! width.
 
 use super::cutting_list::{cut, passes, spans};
+use super::document::{Block, Words};
 use super::grid::Grid;
-use super::markdown::pipes;
 use crate::figures::Figures;
 use crate::layout::TapeRoll;
 use crate::masking::{Remedy, RunName, TapeKind, TapeRun, TightBend};
@@ -75,7 +75,7 @@ impl Group {
 }
 
 /// The section of the report; empty where the tape takes every corner.
-pub(super) fn tight_corners(figures: &Figures) -> String {
+pub(super) fn tight_corners(figures: &Figures) -> Vec<Block> {
     let units = figures.units;
     let tapes = [
         (TapeKind::Edge, "edge", &figures.tape.edge),
@@ -109,7 +109,7 @@ pub(super) fn tight_corners(figures: &Figures) -> String {
         }));
     }
     if rows.is_empty() {
-        return String::new();
+        return Vec::new();
     }
     let head = vec![
         "Tape",
@@ -121,15 +121,21 @@ pub(super) fn tight_corners(figures: &Figures) -> String {
         "Runs",
     ];
     let least = |tape: &TapeRoll| tape.least_radius.show(units);
-    format!(
-        "\n### Corners too tight for the tape\n\nLine tape bends round {}, edge tape round {}, measured to its middle (`least_radius` in \
-         the layout). Tighter corners go in a narrower tape, which bends in proportion to its width, lapped at both ends; the lengths \
-         to cut above are of the wide tape all round, so there is that much to spare. Where no tape goes round: lay it straight on to \
-         both sides, lapped, and cut along the line.\n\n{}",
+    let said = format!(
+        "Line tape bends round {}, edge tape round {}, measured to its middle (",
         least(&figures.tape.line),
-        least(&figures.tape.edge),
-        pipes(&Grid { head, rows }),
-    )
+        least(&figures.tape.edge)
+    );
+    let said = Words::from(said).and_own(
+        "`least_radius` in the layout). Tighter corners go in a narrower tape, which bends in proportion to its width, lapped \
+         at both ends; the lengths to cut above are of the wide tape all round, so there is that much to spare. Where no tape \
+         goes round: lay it straight on to both sides, lapped, and cut along the line.",
+    );
+    vec![
+        Block::heading(3, "Corners too tight for the tape"),
+        Block::paragraph(said),
+        Block::table("What tight corners take", Grid { head, rows }),
+    ]
 }
 
 /// Where several widths are called for, all of their corners in the narrowest, which goes round the others too.

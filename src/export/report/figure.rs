@@ -1,16 +1,14 @@
 //! Drawings inside the report: the same marks as in their files, written shorter, for a screen and a page's width rather
 //! than for a scale. What has the same pen stands in one path; fields can be pointed at.
 
-use std::f64::consts::PI;
 use std::fmt::Write;
 
 use super::super::font::FAMILY;
 use super::super::number::number;
 use super::super::svg::escaped;
-use super::super::svg_path::PathData;
 use super::html::Html;
-use crate::drawing::{CAPITAL_SHARE, Drawing, Fill, Layer, Mark, Path, Run, Text, Weight};
-use crate::shape::Point;
+use super::short_path::ShortPath;
+use crate::drawing::{CAPITAL_SHARE, Drawing, Fill, Layer, Mark, Path, Text, Weight};
 
 /// Decimals of a millimetre of paper: finer than a printer.
 const DECIMALS: usize = 2;
@@ -84,6 +82,7 @@ fn svg(drawing: &Drawing, role: &str) -> String {
         height: drawing.height,
         open: None,
         pending: None,
+        data: ShortPath::new(drawing.height),
     };
     for mark in &drawing.marks {
         match mark {
@@ -103,6 +102,7 @@ struct Writer<'a> {
     open: Option<(Layer, bool)>,
     /// Lines whose path is not closed yet, since more with the same pen may follow.
     pending: Option<String>,
+    data: ShortPath,
 }
 
 impl Writer<'_> {
@@ -145,23 +145,15 @@ impl Writer<'_> {
         if !goes_on {
             self.end_path();
             self.out.push_str("<path d=\"");
+            self.data = ShortPath::new(self.height);
         }
         for run in &path.runs {
-            self.run(run);
+            self.data.run(run, self.out);
         }
         self.pending = Some(attributes);
         if path.field.is_some() {
             self.end_path();
         }
-    }
-
-    fn run(&mut self, run: &Run) {
-        let data = PathData {
-            corner: Point::new(0.0, self.height),
-            decimals: DECIMALS,
-            most_turn: 0.9 * PI,
-        };
-        data.write(run, self.out);
     }
 
     fn text(&mut self, text: &Text) {

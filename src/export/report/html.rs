@@ -257,7 +257,7 @@ impl Html {
         for span in words.spans() {
             match span {
                 Span::Plain(text) => self.text(text),
-                Span::Own(text) => self.text(text),
+                Span::Own(text) | Span::File(text) => self.text(text),
                 Span::Strong(text) => {
                     self.raw("<strong>");
                     self.text(text);

@@ -5,7 +5,9 @@
 mod figure;
 mod html;
 mod policy;
+mod short_path;
 
+use super::cutting_list;
 use super::document::{Block, Words};
 use super::grid;
 use super::markdown::{self, NO_FIELD, of_the_drawing};
@@ -59,11 +61,16 @@ pub fn report(report: &Report<'_>) -> String {
         });
     }
     sheets.add("Figures", |html| html.blocks(&counted(figures)));
+    let runs = cutting_list::section(figures);
+    if let [_, runs @ ..] = runs.as_slice() {
+        sheets.add("Tape, run by run", |html| html.blocks(runs));
+    }
     sheets.add("What it takes", |html| {
         html.blocks(&lists::sections(report.takeoff));
         if let Some(bars) = cost_bars(report.takeoff) {
             html.picture(&bars);
         }
+        html.blocks(&lists::settings(report.takeoff));
     });
     if let Some(programme) = report.programme {
         sheets.add("Programme", |html| {

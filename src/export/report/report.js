@@ -226,15 +226,14 @@
   }
 
   // What is wider than the screen is scrolled in its own box, by the keyboard too.
-  const boxes = [...document.querySelectorAll('.scroll')];
-  const measure = () => {
-    for (const box of boxes) {
-      if (box.scrollWidth > box.clientWidth + 1) box.setAttribute('tabindex', '0');
-      else box.removeAttribute('tabindex');
+  // An observer tells when there is a width to look at: asking for it now would lay everything out before it is shown.
+  const observer = new ResizeObserver((entries) => {
+    for (const { target } of entries) {
+      if (target.scrollWidth > target.clientWidth + 1) target.setAttribute('tabindex', '0');
+      else target.removeAttribute('tabindex');
     }
-  };
-  addEventListener('resize', measure);
-  measure();
+  });
+  for (const box of document.querySelectorAll('.scroll')) observer.observe(box);
 
   document.documentElement.classList.add('live');
 })();

@@ -21,6 +21,7 @@ pub fn markdown(takeoff: &Takeoff) -> String {
         format!("{}: what it takes", takeoff.title),
     )];
     blocks.extend(sections(takeoff));
+    blocks.extend(settings(takeoff));
     blocks.extend(caution_section(takeoff));
     written(&blocks)
 }
@@ -41,7 +42,7 @@ fn written(blocks: &[Block]) -> String {
     document::markdown(blocks).trim_start().to_owned()
 }
 
-/// All that stands between the title and the cautions.
+/// All between the title and what it rests on.
 pub(in crate::export) fn sections(takeoff: &Takeoff) -> Vec<Block> {
     let mut blocks = Vec::new();
     if takeoff.steps.iter().all(|step| step.coats.is_none()) {
@@ -60,7 +61,6 @@ pub(in crate::export) fn sections(takeoff: &Takeoff) -> Vec<Block> {
     blocks.extend(mixing(takeoff));
     blocks.extend(labour(takeoff));
     blocks.extend(cost(takeoff));
-    blocks.extend(settings(takeoff));
     blocks
 }
 
@@ -391,7 +391,8 @@ fn cost_sentences(cost: &Cost, takeoff: &Takeoff, currency: Currency) -> Vec<Str
     said
 }
 
-fn settings(takeoff: &Takeoff) -> [Block; 3] {
+/// What all of it rests on.
+pub(in crate::export) fn settings(takeoff: &Takeoff) -> [Block; 3] {
     [
         Block::heading(2, "What all of this rests on"),
         Block::paragraph(

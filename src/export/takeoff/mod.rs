@@ -7,7 +7,7 @@ mod rows;
 mod words;
 
 pub use json::json;
-pub(super) use markdown::sections;
 pub use markdown::{markdown, shopping_list};
+pub(super) use markdown::{sections, settings};
 pub(super) use rows::number;
 pub use rows::shopping_csv;
