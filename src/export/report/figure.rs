@@ -8,7 +8,7 @@ use super::super::number::number;
 use super::super::svg::escaped;
 use super::html::Html;
 use super::short_path::ShortPath;
-use crate::drawing::{CAPITAL_SHARE, Drawing, Fill, Layer, Mark, Path, Text, Weight};
+use crate::drawing::{CAPITAL_SHARE, Drawing, Fill, Mark, Path, Text, Weight};
 
 /// Decimals of a millimetre of paper: finer than a printer.
 const DECIMALS: usize = 2;
@@ -98,28 +98,26 @@ fn svg(drawing: &Drawing, role: &str) -> String {
 struct Writer<'a> {
     out: &'a mut String,
     height: f64,
-    /// The group that is open, and whether it holds what can be pointed at.
-    open: Option<(Layer, bool)>,
+    /// Whether a group is open, and whether it holds fields.
+    open: Option<bool>,
     /// Lines whose path is not closed yet, since more with the same pen may follow.
     pending: Option<String>,
     data: ShortPath,
 }
 
 impl Writer<'_> {
-    /// Opens the group of a layer; only fields are there for those who hear the page.
-    fn group(&mut self, layer: Layer, is_field: bool) {
-        if self.open == Some((layer, is_field)) {
+    /// Opens a group for fields, or for all else, which those who hear the page are spared.
+    fn group(&mut self, is_of_fields: bool) {
+        if self.open == Some(is_of_fields) {
             return;
         }
         self.close();
-        let hidden = if is_field {
-            ""
+        self.out.push_str(if is_of_fields {
+            "<g>\n"
         } else {
-            " aria-hidden=\"true\""
-        };
-        // Writing to a String cannot fail.
-        let _ = writeln!(self.out, "<g class=\"{}\"{hidden}>", layer.name());
-        self.open = Some((layer, is_field));
+            "<g aria-hidden=\"true\">\n"
+        });
+        self.open = Some(is_of_fields);
     }
 
     fn close(&mut self) {
@@ -136,7 +134,7 @@ impl Writer<'_> {
     }
 
     fn path(&mut self, path: &Path) {
-        self.group(path.layer, path.field.is_some());
+        self.group(path.field.is_some());
         let attributes = attributes(path);
         // Tints may overlap, and fields are apart from each other.
         let goes_on = path.fill == Fill::None
@@ -160,7 +158,7 @@ impl Writer<'_> {
         if text.content.is_empty() {
             return;
         }
-        self.group(text.layer, false);
+        self.group(false);
         self.end_path();
         let short = |value| number(value, DECIMALS);
         let start = text.start();

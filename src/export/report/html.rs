@@ -151,10 +151,19 @@ impl Html {
 
     /// Blocks of a document; its headings stand one below those of the sheet.
     pub(super) fn blocks(&mut self, blocks: &[Block]) {
+        self.set(blocks, 1);
+    }
+
+    /// A section that has a sheet to itself, whose title says what its first heading would.
+    pub(super) fn section(&mut self, blocks: &[Block]) {
+        self.set(blocks.get(1..).unwrap_or_default(), 0);
+    }
+
+    fn set(&mut self, blocks: &[Block], below: usize) {
         for block in blocks {
             match block {
                 Block::Heading(level, words) => {
-                    let level = level + 1;
+                    let level = level + below;
                     self.raw(&format!("<h{level}>"));
                     self.words(words);
                     self.raw(&format!("</h{level}>\n"));

@@ -62,8 +62,8 @@ pub fn report(report: &Report<'_>) -> String {
     }
     sheets.add("Figures", |html| html.blocks(&counted(figures)));
     let runs = cutting_list::section(figures);
-    if let [_, runs @ ..] = runs.as_slice() {
-        sheets.add("Tape, run by run", |html| html.blocks(runs));
+    if !runs.is_empty() {
+        sheets.add("Tape, run by run", |html| html.section(&runs));
     }
     sheets.add("What it takes", |html| {
         html.blocks(&lists::sections(report.takeoff));
@@ -79,9 +79,9 @@ pub fn report(report: &Report<'_>) -> String {
         });
     }
     let look = "Look at these before you tape";
-    if !figures.warnings.is_empty() {
-        let said = figures.warnings.iter().map(|one| one.sentence());
-        sheets.add(look, |html| html.blocks(&[Block::list(said)]));
+    let warnings = markdown::warnings(figures);
+    if !warnings.is_empty() {
+        sheets.add(look, |html| html.section(&warnings));
     }
     let mut page = Html::default();
     page.begin(&figures.title, &policy::policy(STYLE, SCRIPT), STYLE);
@@ -131,4 +131,117 @@ fn counted(figures: &Figures) -> Vec<Block> {
     blocks.extend(markdown::all_decks(figures));
     blocks.extend(markdown::meanings(figures));
     blocks
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::drawing::{SheetRequest, View, draw};
+    use crate::layout::Sources;
+
+    /// A report of this layout, with the three sheets that `plan` gives it.
+    fn report_of(layout: &str) -> String {
+        let layout = crate::layout::read(layout).expect("a sound layout");
+        let job = crate::work_out(layout, &Sources::default()).expect("sound decks");
+        let figures = Figures::of(&job);
+        let takeoff = Takeoff::of(&job, &figures);
+        let sheets = View::ALL.map(|view| ReportSheet {
+            title: view.name().to_owned(),
+            drawing: draw(
+                &job,
+                &SheetRequest {
+                    view,
+                    ..SheetRequest::default()
+                },
+            )
+            .expect("it fits"),
+        });
+        report(&Report {
+            figures: &figures,
+            takeoff: &takeoff,
+            programme: None,
+            sheets: &sheets,
+        })
+    }
+
+    const HOSTILE: &str = r#"
+title = "</title><script>alert(1)</script>"
+[[deck]]
+id = "fore"
+title = '<img src=x onerror=alert(1)> "&amp;'
+outline = { half_breadths = [[0, 900], [1600, 1240], [3400, 1400]] }
+[deck.margin]
+edge = 60
+"#;
+
+    /// The report as an XML reader sees it: the texts of style and script are no XML.
+    fn as_xml(html: &str) -> String {
+        assert_eq!(html.matches(STYLE).count(), 1);
+        assert_eq!(html.matches(SCRIPT).count(), 1);
+        html.replace(STYLE, "").replace(SCRIPT, "")
+    }
+
+    #[test]
+    fn names_from_the_layout_never_become_markup() {
+        let html = as_xml(&report_of(HOSTILE));
+        let options = roxmltree::ParsingOptions {
+            allow_dtd: true,
+            ..roxmltree::ParsingOptions::default()
+        };
+        let page = roxmltree::Document::parse_with_options(&html, options).expect("well-formed");
+        let count = |name: &str| {
+            page.descendants()
+                .filter(|one| one.has_tag_name(name))
+                .count()
+        };
+        assert_eq!([count("script"), count("img"), count("h1")], [1, 0, 1]);
+        let said = |name: &str| page.descendants().find(|one| one.has_tag_name(name));
+        let title = said("h1").and_then(|one| one.text());
+        assert_eq!(title, Some("</title><script>alert(1)</script>"));
+        let deck = page
+            .descendants()
+            .find(|one| one.text().is_some_and(|text| text.starts_with("<img")));
+        let deck = deck.and_then(|one| one.text());
+        assert_eq!(deck, Some(r#"<img src=x onerror=alert(1)> "&amp;"#));
+        let lit = page
+            .descendants()
+            .filter(|one| one.attribute("data-of") == Some("fore F1"));
+        let lit: Vec<&str> = lit.map(|one| one.tag_name().name()).collect();
+        assert_eq!(lit, ["path", "tr"], "a field and its row are called alike");
+    }
+
+    #[test]
+    fn the_policy_names_the_style_and_the_script_that_are_in_it_and_nothing_else() {
+        let html = report_of(HOSTILE);
+        let between = |from: &str, to: &str| {
+            let begin = html.find(from).expect("it begins") + from.len();
+            let length = html[begin..].find(to).expect("it ends");
+            &html[begin..begin + length]
+        };
+        let (style, script) = (
+            between("<style>", "</style>"),
+            between("<script>", "</script>"),
+        );
+        let said = between("Content-Security-Policy\" content=\"", "\"");
+        assert_eq!(said.replace("&#39;", "'"), policy::policy(style, script));
+        assert!(
+            said.starts_with("default-src 'none'; style-src 'sha256-"),
+            "{said}"
+        );
+        for loose in [
+            " style=",
+            " onclick=",
+            " onload=",
+            "http://",
+            "https://",
+            "url(",
+        ] {
+            let found = html.matches(loose).count();
+            let names = if loose == "http://" { 3 } else { 0 };
+            assert_eq!(
+                found, names,
+                "{loose}: no more than the name of SVG's elements"
+            );
+        }
+    }
 }
