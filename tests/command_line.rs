@@ -433,6 +433,7 @@ fn a_plan_writes_every_paper_and_names_each() {
         "full-size.svg",
         "pattern.png",
         "pattern.svg",
+        "report.html",
         "reversed.png",
         "reversed.svg",
         "setting-out.csv",

@@ -135,7 +135,7 @@ fn the_program_ends_with_0_or_1_and_leaves_no_part_of_a_plan() {
 }
 
 /// Three sheets; where there are several decks a sheet of each, and one of each that is laid flat; every sheet twice.
-/// Summary, figures twice, cutting list, takeoff, shopping list, the cost where money is known; and five for each deck
+/// Summary, report, figures twice, cutting list, takeoff, shopping list, the cost where money is known; and five for each deck
 /// that has a field.
 fn files_of_a_plan(bytes: &[u8]) -> usize {
     let text = String::from_utf8_lossy(bytes);
@@ -157,7 +157,7 @@ fn files_of_a_plan(bytes: &[u8]) -> usize {
     let programme = from.and_then(|from| Programme::of(&job, &takeoff, from, None).ok());
     let strip = programme.as_ref().and_then(weather_strip);
     let dated = 3 * usize::from(programme.is_some()) + usize::from(strip.is_some());
-    2 * sheets + 7 + priced + dated + 5 * count(|deck| !deck.pattern.fields.is_empty())
+    2 * sheets + 8 + priced + dated + 5 * count(|deck| !deck.pattern.fields.is_empty())
 }
 
 /// Whether it was worked out; or what is wrong with how it was refused.

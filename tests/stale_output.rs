@@ -107,6 +107,11 @@ fn what_a_person_could_see_is_a_difference() {
     assert!(alike(json, b"\"a\": -1.5e-17,", b"\"a\": 2e-18,"));
     assert!(alike(json, b"12.000000000000002", b"12.0"));
     assert!(!alike(json, b"12.0000001", b"12.0"));
+    let html = Path::new("report.html");
+    let page = |data: &str| format!("<path d=\"{data}\" stroke=\"#000\"/>").into_bytes();
+    assert!(alike(html, &page("m1 .5l.3.25"), &page("m1.01.5l.29.25")));
+    assert!(!alike(html, &page("m1 .5l.3.25"), &page("m1.1.5l.2.25")));
+    assert!(!alike(html, &page("m1 .5l.3.25"), &page("m1 .5")));
     assert!(!alike(json, b"\"a\": 1", b"\"b\": 1"));
     assert!(!alike(json, b"\"a\": 1", b"\"a\": 1, 2"));
     assert!(alike(
@@ -159,8 +164,49 @@ fn alike(file: &Path, kept: &[u8], fresh: &[u8]) -> bool {
         // The last decimal that is written may fall either way.
         "svg" => same_text(kept, fresh, |_| 0.001_1),
         "csv" if file.ends_with("cutting-list.csv") => same_text(kept, fresh, |_| 0.001_1),
+        "html" => same_report(kept, fresh),
         _ => same_text(kept, fresh, |size| 1e-9 * size.max(1.0)),
     }
+}
+
+/// The same page, with the same drawings: their hundredths may fall either way, and a path says them as steps.
+fn same_report(kept: &[u8], fresh: &[u8]) -> bool {
+    let (Ok(kept), Ok(fresh)) = (std::str::from_utf8(kept), std::str::from_utf8(fresh)) else {
+        return false;
+    };
+    let (kept, fresh) = (without_paths(kept), without_paths(fresh));
+    let same_path = |kept: &str, fresh: &str| {
+        let read = |data| kurbo::BezPath::from_svg(data).expect("sound path data");
+        let places = |path: &kurbo::BezPath| -> Vec<kurbo::Point> {
+            path.elements()
+                .iter()
+                .filter_map(kurbo::PathEl::end_point)
+                .collect()
+        };
+        let (kept, fresh) = (places(&read(kept)), places(&read(fresh)));
+        let mut pairs = kept.iter().zip(&fresh);
+        kept.len() == fresh.len() && pairs.all(|(kept, fresh)| kept.distance(*fresh) < 0.03)
+    };
+    same_text(kept.0.as_bytes(), fresh.0.as_bytes(), |_| 0.010_1)
+        && kept.1.len() == fresh.1.len()
+        && kept
+            .1
+            .iter()
+            .zip(&fresh.1)
+            .all(|(kept, fresh)| kept == fresh || same_path(kept, fresh))
+}
+
+/// A page without the data of its paths, and those.
+fn without_paths(page: &str) -> (String, Vec<&str>) {
+    let mut parts = page.split("<path d=\"");
+    let mut rest = parts.next().unwrap_or_default().to_owned();
+    let paths = parts.map(|part| {
+        let (data, after) = part.split_once('"').expect("path data end");
+        rest += after;
+        data
+    });
+    let paths = paths.collect();
+    (rest, paths)
 }
 
 /// No pixel off by more than an edge moved by a thousandth of a millimetre explains.

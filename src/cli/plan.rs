@@ -26,7 +26,7 @@ use crate::order::{DeckOrder, orders};
 use crate::programme::{Programme, check_sheets};
 use crate::takeoff::{Takeoff, cautions};
 
-/// Writes drawings, figures, a cutting list, a shopping list, templates, cutter's files, setting-out tables and a summary into a folder
+/// Writes drawings, figures, a cutting list, a shopping list, templates, cutter's files, setting-out tables, a report and a summary into a folder
 #[derive(Args)]
 #[command(after_help = "Example: spile plan layouts/guillemot.toml --out guillemot-plan")]
 pub(super) struct Plan {
