@@ -2,6 +2,7 @@
 //! function that escapes it; every element is closed.
 
 use super::super::document::{Block, Span, Table, Words};
+use super::super::grid::one_line;
 use super::super::svg::escaped;
 
 /// Sheets in their order, each with a title and what stands on it.
@@ -57,7 +58,7 @@ impl Html {
 
     /// Text, in an element or in double quotes.
     pub(super) fn text(&mut self, text: &str) {
-        self.out += &escaped(text);
+        self.out += &escaped(&one_line(text));
     }
 
     /// A name in this page that nothing else has.
@@ -89,9 +90,8 @@ impl Html {
         );
         self.text(title);
         self.raw(
-            "</h1>\n<p>Which part of the deck gets non-skid and which stays smooth, how it is masked in two passes, and what \
-             that takes in tape, paint, hours and money. Worked out by spile from the owner's measurements. Seen from above, \
-             bow to the left, starboard up.</p>\n",
+            "</h1>\n<p>Which part of the deck gets non-skid and which stays smooth, how it is masked in two passes, and what all of \
+             it takes. Worked out by spile from the owner's measurements. Seen from above, bow to the left, starboard up.</p>\n",
         );
         if let Some(at) = sheets.0.iter().position(|sheet| sheet.title == look) {
             let number = at + 1;
