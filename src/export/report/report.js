@@ -81,7 +81,7 @@
     }
 
     listen() {
-      const { box, drawing } = this;
+      const { box } = this;
       /** @type {Record<string, () => void>} */
       const keys = {
         '+': () => this.enlarge(STEP),
@@ -101,7 +101,7 @@
         event.preventDefault();
         act();
       });
-      drawing.addEventListener(
+      box.addEventListener(
         'wheel',
         (event) => {
           // A page that is being scrolled must not stick in a drawing: the wheel is the drawing's once it was clicked.
@@ -112,7 +112,7 @@
         },
         { passive: false },
       );
-      drawing.addEventListener('pointerdown', (event) => {
+      box.addEventListener('pointerdown', (event) => {
         if (this.fingers.size === 0) this.way = 0;
         this.fingers.set(event.pointerId, event);
         if (event.pointerType === 'mouse' && this.isCloser()) event.preventDefault();
@@ -123,7 +123,7 @@
         addEventListener(end, (event) => this.fingers.delete(event.pointerId));
       }
       // What ends a drag is no choice of a field.
-      drawing.addEventListener('click', (event) => this.way > DRAGGED && event.stopImmediatePropagation(), true);
+      box.addEventListener('click', (event) => this.way > DRAGGED && event.stopImmediatePropagation(), true);
     }
 
     /** One finger moves the drawing, two make it larger or smaller. @param {PointerEvent} event */

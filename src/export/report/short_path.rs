@@ -6,12 +6,20 @@ use std::f64::consts::PI;
 use std::fmt::Write;
 
 use crate::drawing::Run;
-use crate::shape::{Point, Segment};
+use crate::shape::{Arc, Point, Segment};
 
 /// Hundredths in a millimetre.
 const FINE: f64 = 100.0;
 /// Arcs that turn further are written in equal parts, or rounding their ends would move their centres.
 const MOST_TURN: f64 = 0.9 * PI;
+
+/// An arc that leaves its chord by no more, millimetres, is written as the chord: rounding moves its ends as far.
+const FLAT: f64 = 0.005;
+
+/// How far an arc leaves its chord.
+fn sagitta(arc: &Arc) -> f64 {
+    arc.radius * (1.0 - (arc.sweep.abs().min(PI) / 2.0).cos())
+}
 
 /// Writes runs one behind the other into one path.
 #[derive(Debug, Clone, Copy)]
@@ -43,13 +51,8 @@ impl ShortPath {
         for (index, segment) in run.segments.iter().enumerate() {
             match segment {
                 Segment::Line(..) if run.closed && index == last => {}
-                Segment::Line(_, end) => {
-                    let end = self.place(*end);
-                    if end != self.at {
-                        out.push('l');
-                        self.go(end, out);
-                    }
-                }
+                Segment::Line(_, end) => self.line(*end, out),
+                Segment::Arc(arc) if sagitta(arc) < FLAT => self.line(arc.end, out),
                 Segment::Arc(arc) => {
                     let parts = (arc.sweep.abs() / MOST_TURN).ceil().max(1.0);
                     let mut part = 1.0;
@@ -77,6 +80,22 @@ impl ShortPath {
             out.push('z');
             self.at = begin;
         }
+    }
+
+    fn line(&mut self, end: Point, out: &mut String) {
+        let end = self.place(end);
+        let [x, y] = [end[0] - self.at[0], end[1] - self.at[1]];
+        if y != 0.0 && x != 0.0 {
+            out.push('l');
+            self.go(end, out);
+        } else if x != 0.0 {
+            out.push('h');
+            out.push_str(&short(x));
+        } else if y != 0.0 {
+            out.push('v');
+            out.push_str(&short(y));
+        }
+        self.at = end;
     }
 
     fn place(&self, point: Point) -> [f64; 2] {
