@@ -23,8 +23,8 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_text_is_named_as_the_recommendation_names_it() {
-        // Content Security Policy Level 3, 8.4 (2.3.2 of earlier drafts) hashes `alert('Hello, world.');` so.
+    fn a_text_is_named_as_a_published_example_names_it() {
+        // The example of MDN's page on a manifest's content_security_policy.
         assert_eq!(
             source("alert('Hello, world.');"),
             "sha256-qznLcsROx4GACP2dm0UCKCzCG+HiZ1guq6ZZDob/Tng="
