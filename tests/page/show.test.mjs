@@ -29,6 +29,7 @@ async function opened(layout = { from: 'guillemot.toml' }, { width = 1400, heigh
   const server = await serve(layout);
   const page = await browser.newPage({ viewport: { width, height }, colorScheme, acceptDownloads: true });
   const said = complaints(page);
+  if (process.env.SPILE_PAGE) await fromFolder(page, process.env.SPILE_PAGE);
   await page.goto(server.address);
   if (layout.text !== undefined || layout.from) await page.waitForFunction(() => /** @type {any} */ (globalThis).spile?.shown);
   return {
@@ -41,6 +42,19 @@ async function opened(layout = { from: 'guillemot.toml' }, { width = 1400, heigh
       assert.deepEqual(said, []);
     },
   };
+}
+
+/**
+ * The page's files taken from a folder instead of from the program, while they are being written.
+ * @param {Page} page
+ * @param {string} folder
+ */
+async function fromFolder(page, folder) {
+  await page.route(/\.(js|css)$/, (route) => {
+    const name = new URL(route.request().url()).pathname.split('/').at(-1) ?? '';
+    const contentType = name.endsWith('.js') ? 'text/javascript' : 'text/css';
+    return route.fulfill({ contentType, body: readFileSync(`${folder}/${name}`) });
+  });
 }
 
 /**
