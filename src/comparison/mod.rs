@@ -207,6 +207,20 @@ pub fn rows(candidates: &[&Candidate], units: LengthUnit) -> Vec<Row> {
     rows
 }
 
+/// Of two titles what both say: a tape of another width is the same tape still.
+fn alike(one: &str, other: &str) -> String {
+    let parts = one.split(", ").zip(other.split(", "));
+    let same: Vec<&str> = parts
+        .filter(|(one, other)| one == other)
+        .map(|(one, _)| one)
+        .collect();
+    if same.is_empty() {
+        one.to_owned()
+    } else {
+        same.join(", ")
+    }
+}
+
 struct Rows<'a> {
     candidates: &'a [&'a Candidate],
     rows: Vec<Row>,
@@ -311,16 +325,17 @@ impl Rows<'_> {
             (Shelf::Masking, Section::Masking),
             (Shelf::Paint, Section::Paint),
         ] {
-            let mut met: Vec<(&str, &str)> = Vec::new();
+            let mut met: Vec<(&str, String)> = Vec::new();
             let candidates = self.candidates;
             let items = candidates.iter().flat_map(|one| &one.takeoff.shopping);
             for item in items.filter(|item| item.shelf == shelf) {
-                if met.iter().all(|(id, _)| *id != item.id) {
-                    met.push((&item.id, &item.title));
+                match met.iter_mut().find(|(id, _)| *id == item.id) {
+                    Some((_, title)) => *title = alike(title, &item.title),
+                    None => met.push((&item.id, item.title.clone())),
                 }
             }
             for (id, title) in met {
-                self.add(section, &format!("{id}.need"), title, |one| {
+                self.add(section, &format!("{id}.need"), &title, |one| {
                     Some(Value::Amount(one.item(id)?.need))
                 });
                 if shelf == Shelf::Masking {

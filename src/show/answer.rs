@@ -387,7 +387,10 @@ pub(super) struct FileKeys<'a> {
     pub(super) text: Option<&'a str>,
     /// Why its text cannot be shown.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub(super) trouble: Option<&'a str>,
+    pub(super) unreadable: Option<&'a str>,
+    /// It was to be saved, and is not: another program has changed it.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub(super) refused: bool,
 }
 
 /// What can be made of a layout.

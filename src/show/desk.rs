@@ -141,6 +141,11 @@ impl Reply {
         }
     }
 
+    /// What a person should know: it is an answer like any other.
+    fn said(trouble: &str) -> Self {
+        Self::trouble(200, trouble)
+    }
+
     pub(super) fn trouble(status: u16, trouble: &str) -> Self {
         let said = serde_json::to_vec(&Trouble { trouble });
         Self {
@@ -176,6 +181,10 @@ impl Desk {
 
     /// The file as it was seen last.
     pub(super) fn file(&self, seen: &Seen) -> Reply {
+        self.file_after(seen, false)
+    }
+
+    fn file_after(&self, seen: &Seen, refused: bool) -> Reply {
         let text = seen.bytes.as_deref().map(std::str::from_utf8);
         Reply::json(
             200,
@@ -183,7 +192,8 @@ impl Desk {
                 name: &self.name,
                 version: seen.version,
                 text: text.and_then(Result::ok),
-                trouble: text.is_some_and(|text| text.is_err()).then_some(
+                refused,
+                unreadable: text.is_some_and(|text| text.is_err()).then_some(
                     "this file is not UTF-8 text; save it again with the encoding set to UTF-8",
                 ),
             },
@@ -273,7 +283,7 @@ impl Desk {
         let mut groups = Vec::new();
         for way in &asked.ways {
             let rows =
-                form(&asked.text, way).map_err(|fault| Reply::trouble(422, &fault.to_string()))?;
+                form(&asked.text, way).map_err(|fault| Reply::said(&fault.to_string()))?;
             groups.push(GroupKeys {
                 way,
                 rows: rows.into_iter().map(Into::into).collect(),
@@ -289,18 +299,12 @@ impl Desk {
         let _state = self.state();
         let seen = self.watched.look();
         if seen.version != asked.over {
-            return Ok(Reply {
-                status: 409,
-                ..self.file(&seen)
-            });
+            return Ok(self.file_after(&seen, true));
         }
         let new = asked.text.into_bytes();
         match save_over(&RealDisk, &self.path, seen.bytes.as_deref(), &new) {
             Ok(()) => Ok(self.file(&self.watched.look())),
-            Err(SaveFault::Changed(_)) => Ok(Reply {
-                status: 409,
-                ..self.file(&self.watched.look())
-            }),
+            Err(SaveFault::Changed(_)) => Ok(self.file_after(&self.watched.look(), true)),
             Err(SaveFault::Unwritable(error)) => Err(Reply::trouble(
                 500,
                 &format!("cannot write {}: {error}", self.name),
@@ -320,7 +324,7 @@ impl Desk {
         self.job(&mut self.state().workshop, text, Scrutiny::Full)
             .map_err(|faults| {
                 let said = layout::render_faults(&self.name, text, &faults);
-                Reply::trouble(422, &said)
+                Reply::said(&said)
             })
     }
 
@@ -331,7 +335,7 @@ impl Desk {
         let made = self
             .maker
             .make(&asked.text, job, &asked.output, &asked.options)
-            .map_err(|trouble| Reply::trouble(422, &trouble))?;
+            .map_err(|trouble| Reply::said(&trouble))?;
         let mut state = self.state();
         state.times += 1;
         let times = state.times;
@@ -394,7 +398,7 @@ impl Desk {
         };
         match layout::begun(&beginning) {
             Ok(text) => Ok(Reply::json(200, &Begun { text: &text })),
-            Err(trouble) => Err(Reply::trouble(422, &trouble)),
+            Err(trouble) => Err(Reply::said(&trouble)),
         }
     }
 }

@@ -3,16 +3,7 @@
 /** @import { Worked, LayoutFile } from './types.js' */
 
 /** Something that could not be done, in the server's words. */
-export class Trouble extends Error {
-  /**
-   * @param {string} message
-   * @param {number} status
-   */
-  constructor(message, status) {
-    super(message);
-    this.status = status;
-  }
-}
+export class Trouble extends Error {}
 
 /**
  * @param {Response} response
@@ -20,7 +11,7 @@ export class Trouble extends Error {
  */
 async function answered(response) {
   const answer = await response.json().catch(() => ({ trouble: `the server answered ${response.status}` }));
-  if (!response.ok && response.status !== 409) throw new Trouble(answer.trouble ?? `the server answered ${response.status}`, response.status);
+  if (answer.trouble) throw new Trouble(answer.trouble);
   return answer;
 }
 
@@ -44,12 +35,8 @@ export async function ask(what, body) {
  * @returns {Promise<{ saved: boolean, file: LayoutFile }>} not saved where another program has changed the file
  */
 export async function save(text, over) {
-  const response = await fetch('save', {
-    method: 'POST',
-    headers: { 'Content-Type': 'application/json' },
-    body: JSON.stringify({ text, over }),
-  });
-  return { saved: response.status !== 409, file: await answered(response) };
+  const file = await ask('save', { text, over });
+  return { saved: !file.refused, file };
 }
 
 /** @returns {Promise<LayoutFile>} */

@@ -4,6 +4,8 @@
 /** @import { Board, Grip, Mark, Place, Said, Shown, Units } from './types.js' */
 import { svg } from './dom.js';
 
+/** @typedef {{ at: Place, isSharp: boolean }} Corner */
+
 /** Kinds that can be taken hold of. */
 const HANDLED = new Set(['fitting', 'lifted', 'opening', 'strip', 'smooth', 'pad', 'deck']);
 /** Kinds that hatching tells apart without colour. */
@@ -30,7 +32,7 @@ export class BoardView {
   #chosen = null;
   /** @type {string | null} */
   #lit = null;
-  /** @type {Place[]} */
+  /** @type {Corner[]} */
   corners = [];
   /** @type {Grip[]} */
   grips = [];
@@ -39,9 +41,9 @@ export class BoardView {
   constructor(element) {
     this.element = element;
     const lines = svg('path', { d: 'M0 0H8', class: 'hatch-line' });
-    this.hatch = svg('pattern', { id: 'hatch', width: 8, height: 8, patternUnits: 'userSpaceOnUse' }, lines);
-    this.tape = svg('pattern', { id: 'tape', width: 5, height: 5, patternUnits: 'userSpaceOnUse' }, svg('rect', { width: 5, height: 5, class: 'tape-ground' }), svg('path', { d: 'M0 0H5', class: 'tape-line' }));
-    this.edge = svg('pattern', { id: 'edge', width: 7, height: 7, patternUnits: 'userSpaceOnUse' }, svg('rect', { width: 7, height: 7, class: 'tape-ground' }), svg('circle', { cx: 2, cy: 2, r: 1.1, class: 'edge-dot' }));
+    this.hatch = svg('pattern', { id: 'fill-hatch', width: 8, height: 8, patternUnits: 'userSpaceOnUse' }, lines);
+    this.tape = svg('pattern', { id: 'fill-tape', width: 5, height: 5, patternUnits: 'userSpaceOnUse' }, svg('rect', { width: 5, height: 5, class: 'tape-ground' }), svg('path', { d: 'M0 0H5', class: 'tape-line' }));
+    this.edge = svg('pattern', { id: 'fill-edge', width: 7, height: 7, patternUnits: 'userSpaceOnUse' }, svg('rect', { width: 7, height: 7, class: 'tape-ground' }), svg('circle', { cx: 2, cy: 2, r: 1.1, class: 'edge-dot' }));
     this.centreline = svg('path', { class: 'centreline' });
     this.layers = {
       marks: svg('g'),
@@ -285,6 +287,16 @@ export class BoardView {
   }
 
   /**
+   * Whether a place is seen, and not just at the edge.
+   * @param {Place} at
+   */
+  sees([x, y]) {
+    const { clientWidth, clientHeight } = this.element;
+    const inside = 0.45 * this.#scale;
+    return Math.abs(x - this.#middle[0]) < clientWidth * inside && Math.abs(y - this.#middle[1]) < clientHeight * inside;
+  }
+
+  /**
    * Where on the deck a place of the screen is.
    * @param {{ clientX: number, clientY: number }} event
    * @returns {Place}
@@ -324,12 +336,13 @@ export class BoardView {
   cornerNear(at, reach) {
     if (this.corners.length === 0) {
       for (const path of this.#paths.flat()) this.corners.push(...ends(path.getAttribute('d') ?? ''));
-      for (const grip of this.grips) this.corners.push(grip.at);
+      for (const grip of this.grips) this.corners.push({ at: grip.at, isSharp: true });
     }
     let [best, least] = [/** @type {Place | null} */ (null), reach];
     for (const corner of this.corners) {
-      const distance = Math.hypot(corner[0] - at[0], corner[1] - at[1]);
-      if (distance < least) [best, least] = [corner, distance];
+      // Where a line runs on into an arc is meant less often than a corner near by.
+      const distance = Math.hypot(corner.at[0] - at[0], corner.at[1] - at[1]) * (corner.isSharp ? 1 : 3);
+      if (distance < least) [best, least] = [corner.at, distance];
     }
     return best;
   }
@@ -352,17 +365,28 @@ function around(board) {
 }
 
 /**
- * The ends of all lines and arcs in path data of M, L, A and Z.
+ * The ends of all lines in path data of M, L, A and Z. Where an arc runs on into another there is nothing to measure from: a
+ * fair curve is made of many.
  * @param {string} d
- * @returns {Place[]}
+ * @returns {Corner[]}
  */
 function ends(d) {
-  /** @type {Place[]} */
+  /** @type {Corner[]} */
   const places = [];
-  for (const part of d.match(/[MLA][^MLAZ]*/g) ?? []) {
-    const numbers = part.slice(1).trim().split(/[\s,]+/).map(Number);
-    const [x, y] = numbers.slice(-2);
-    if (x !== undefined && y !== undefined) places.push([x, y]);
+  for (const ring of d.match(/M[^M]*/g) ?? []) {
+    const parts = (ring.match(/[MLA][^MLAZ]*/g) ?? []).map((part) => {
+      const numbers = part.slice(1).trim().split(/[\s,]+/).map(Number);
+      return { letter: part[0], at: /** @type {Place} */ ([numbers.at(-2) ?? 0, numbers.at(-1) ?? 0]) };
+    });
+    const [first, last] = [parts[0], parts.at(-1)];
+    // A closed ring whose last end is not its first has a line between them.
+    const closes = first && last && ring.includes('Z') && Math.hypot(first.at[0] - last.at[0], first.at[1] - last.at[1]) > 0.05;
+    parts.forEach((part, index) => {
+      const before = index === 0 ? (closes ? 'L' : (last?.letter ?? 'L')) : part.letter;
+      const after = parts[index + 1]?.letter ?? (closes ? 'L' : (parts[1]?.letter ?? 'L'));
+      if (before !== 'A' && after !== 'A') places.push({ at: part.at, isSharp: true });
+      else if (before !== 'A' || after !== 'A') places.push({ at: part.at, isSharp: false });
+    });
   }
   return places;
 }

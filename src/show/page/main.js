@@ -72,7 +72,7 @@ class Page {
 
   async open() {
     const file = await readFile();
-    if (file.trouble) this.notice(file.trouble);
+    if (file.unreadable) this.notice(file.unreadable);
     this.saved = file;
     byId('file', HTMLElement).textContent = file.name;
     if (file.text === null) {
@@ -222,7 +222,7 @@ class Page {
     this.thing = thing;
     this.grip = is?.what ?? null;
     this.board.choose(thing, this.grip);
-    if (isCentred && is) this.board.centre(is.at);
+    if (isCentred && is && !this.board.sees(is.at)) this.board.centre(is.at);
     if (!isOther) return;
     this.history.settle();
     if (thing && this.shown) announce(`${panels.nameOf(this.shown.things, thing)} chosen${is ? `, ${is.called}` : ''}`);
@@ -274,7 +274,7 @@ class Page {
     try {
       return (await ask('form', { text: this.history.text, ways })).groups;
     } catch (trouble) {
-      if (trouble instanceof Trouble && trouble.status === 422) this.choose(null, null);
+      if (trouble instanceof Trouble) this.choose(null, null);
       else this.fail(trouble);
       return null;
     }

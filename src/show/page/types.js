@@ -19,7 +19,7 @@
  * @typedef {{ title: string, units: Units, board: Board, decks: DeckTables[], sections: Section[], warnings: Said[], grips: Grip[],
  *   things: Thing[], shopping: Item[] }} Shown
  * @typedef {{ text: string, refused?: string, faults?: Said[], shown?: Shown }} Worked
- * @typedef {{ name: string, version: number, text: string | null, trouble?: string }} LayoutFile
+ * @typedef {{ name: string, version: number, text: string | null, unreadable?: string, refused?: boolean }} LayoutFile
  * @typedef {{ key: string, name: string, about: string, kind: string, words?: string[], written?: string, otherwise?: string,
  *   required: boolean }} FormRow
  * @typedef {{ way: string, rows: FormRow[] }} FormGroup
