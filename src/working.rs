@@ -3,8 +3,8 @@
 
 use crate::layout::{Deck, Fault, Layout, Measured, Sources, Tape};
 use crate::masking::{self, Masking};
-use crate::outline::{self, DeckPlan, Fixed, Warning};
-use crate::pattern::{self, Pattern, Scrutiny};
+use crate::outline::{self, DeckPlan, Fixed, Scrutiny, Warning};
+use crate::pattern::{self, Pattern};
 use crate::surface::{self, Surface};
 use crate::{DeckJob, Job, order, programme, takeoff};
 
@@ -75,7 +75,7 @@ impl Workshop {
                 .flat_map(|readings| programme::remarks_on_table(&layout, readings)),
         );
         let mut decks = Vec::new();
-        for one in outlines(&layout, &fixed)? {
+        for one in outlines(&layout, &fixed, scrutiny)? {
             let (pattern, masking) = self.laid_out(&one, layout.tape, scrutiny);
             let Outlined {
                 plan,
@@ -158,11 +158,15 @@ impl Workshop {
 }
 
 /// Every deck's rings, or all faults of all decks.
-fn outlines<'a>(layout: &'a Layout, fixed: &Fixed) -> Result<Vec<Outlined<'a>>, Vec<Fault>> {
+fn outlines<'a>(
+    layout: &'a Layout,
+    fixed: &Fixed,
+    scrutiny: Scrutiny,
+) -> Result<Vec<Outlined<'a>>, Vec<Fault>> {
     let mut all = Vec::new();
     let mut faults = Vec::new();
     for deck in &layout.decks {
-        let (plan, mut said) = match outline::trace(deck, fixed) {
+        let (plan, mut said) = match outline::trace_with(deck, fixed, scrutiny) {
             Ok(traced) => traced,
             Err(found) => {
                 faults.extend(found);

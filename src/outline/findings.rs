@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::ties::Named;
-use super::{Fixed, Warning, whereabouts};
+use super::{Fixed, Scrutiny, Warning, whereabouts};
 use crate::layout::{Fault, Place, Position};
 use crate::shape::Point;
 use crate::units::{Length, LengthUnit};
@@ -18,6 +18,7 @@ pub(super) struct Findings<'a> {
     deck: &'a str,
     units: LengthUnit,
     pub(super) fixed: &'a Fixed,
+    pub(super) scrutiny: Scrutiny,
     pub(super) faults: Vec<Fault>,
     pub(super) warnings: Vec<Warning>,
     /// Groups of points that may lie in two places and have been spoken of.
@@ -30,6 +31,7 @@ impl<'a> Findings<'a> {
             deck,
             units,
             fixed,
+            scrutiny: Scrutiny::Full,
             faults: Vec::new(),
             warnings: Vec::new(),
             open: BTreeSet::new(),

@@ -27,12 +27,23 @@ pub use fairness::Fairness;
 pub use fixed::{Fixed, fix};
 pub use settled::settled;
 pub use ties::{Surveyed, SurveyedPoint, SurveyedTie};
-pub use trace::trace;
+pub use trace::{trace, trace_with};
 pub use tracing::{FittedMark, MarkFit, TracedBy, Tracing};
 
 use crate::layout::{Fault, Place, Radii};
 use crate::shape::{Point, Region, Ring};
 use crate::units::{Length, LengthUnit};
+
+/// How closely a deck is looked at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub enum Scrutiny {
+    /// Its lines, and what keeps it from being a deck; but not whether its half-breadths are fair, nor where a hair decides over
+    /// its fields: for a deck that is still being moved about. Its lines are the same.
+    Quick,
+    /// Everything.
+    #[default]
+    Full,
+}
 
 /// A deck with everything measured on it turned to rings.
 #[derive(Debug, Clone)]

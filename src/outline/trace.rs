@@ -3,7 +3,7 @@
 use super::findings::Findings;
 use super::standing::{Ground, Standing, is_its_own_image, standing};
 use super::{
-    DeckPlan, EdgeRing, Fairness, Fixed, NamedRing, Placement, Traced, WayOff, drawn, footing,
+    DeckPlan, EdgeRing, Fairness, Fixed, NamedRing, Placement, Scrutiny, Traced, WayOff, drawn, footing,
     half_breadths, points, shapes, strips,
 };
 use crate::layout::{Deck, Fault, Feature, Outline};
@@ -12,7 +12,13 @@ use crate::units::Length;
 
 /// Turns everything measured on a deck to rings; where that cannot be done, says every reason.
 pub fn trace(deck: &Deck, fixed: &Fixed) -> Traced {
+    trace_with(deck, fixed, Scrutiny::Full)
+}
+
+/// The same, looked at no closer than asked.
+pub fn trace_with(deck: &Deck, fixed: &Fixed, scrutiny: Scrutiny) -> Traced {
     let mut findings = Findings::of(&deck.id.value, deck.units, fixed);
+    findings.scrutiny = scrutiny;
     let (outline, fairness) = edge(deck, &mut findings).unzip();
     let fairness = fairness.flatten();
     let ground = outline.as_ref().map(|edge| Ground::of(&edge.ring));

@@ -15,7 +15,7 @@ pub use underfoot::{
 };
 
 use crate::concurrent::both;
-use crate::outline::{DeckPlan, Warning};
+use crate::outline::{DeckPlan, Scrutiny, Warning};
 use crate::shape::{Nearest, Point, Region};
 use crate::surface::{Development, Surface};
 use crate::units::Length;
@@ -130,17 +130,6 @@ impl Pattern {
                 .collect(),
         )
     }
-}
-
-/// How closely a pattern is looked at.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
-pub enum Scrutiny {
-    /// The pattern and what is to be said of it, but not where a hair decides: for a pattern that is still being moved
-    /// about. The fields are the same.
-    Quick,
-    /// Everything.
-    #[default]
-    Full,
 }
 
 /// Lays out the pattern of a deck.

@@ -4,7 +4,7 @@ use serde::Deserialize;
 
 use crate::drawing::BoardView;
 use crate::layout::{Change, Edit, PartKind};
-use crate::pattern::Scrutiny;
+use crate::outline::Scrutiny;
 use crate::shape::Point;
 
 /// A text to be worked out, with what was done to it.

@@ -17,7 +17,7 @@ use crate::comparison::{Candidate, rows};
 use crate::drawing::board;
 use crate::layout::{self, Beginning, Edit, Fault, edited, form, grips};
 use crate::on_disk::{self, Reach};
-use crate::pattern::Scrutiny;
+use crate::outline::Scrutiny;
 use crate::{Job, Workshop};
 
 /// Something that can be made of a layout.

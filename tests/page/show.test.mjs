@@ -454,7 +454,7 @@ describe('whoever works in it', { concurrency: false }, () => {
     await page.keyboard.press('Enter');
     await page.locator('#things [data-thing="deck.#4.fitting.#1"]').focus();
     await page.keyboard.press('Enter');
-    await page.waitForSelector('#place-station');
+    await page.waitForFunction(() => document.querySelector('#chosen legend')?.textContent === 'towing bollard');
     await page.locator('#place-station').focus();
     await page.keyboard.press('Control+a');
     await page.keyboard.type('10.3 m');

@@ -8,6 +8,7 @@ mod slip;
 pub use curvature::{Curvature, CurvaturePoint};
 pub use slip::Cause;
 
+use super::Scrutiny;
 use super::findings::Findings;
 use super::half_breadths::{Entry, Side};
 use crate::adjust::bump::{self, Judged, Reading, Suspect};
@@ -202,7 +203,9 @@ pub(super) fn of_side(
         let is_round = |end, entry: usize| end == End::Round && entries[entry].at.y == 0.0;
         let stands_on_end = (stretch.from == 0 && is_round(table.forward, 0))
             || (stretch.to == entries.len() - 1 && is_round(table.aft, stretch.to));
-        judged.judge_stretch(stretch.from, &points, stands_on_end, noise, unit);
+        if findings.scrutiny == Scrutiny::Full {
+            judged.judge_stretch(stretch.from, &points, stands_on_end, noise, unit);
+        }
     }
     judged.say(findings);
     judged

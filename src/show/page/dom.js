@@ -71,6 +71,39 @@ export function announce(text) {
 }
 
 /**
+ * New contents in place of the old; who was typing in them goes on typing in the new.
+ * @param {HTMLElement} into
+ * @param {Node[]} contents
+ */
+export function refill(into, contents) {
+  const held = document.activeElement;
+  const selector = held && into.contains(held) ? selectorOf(held) : null;
+  const typed = held instanceof HTMLInputElement || held instanceof HTMLTextAreaElement ? held : null;
+  // What was typed and not yet said is typed in the new one too.
+  const unsaid = typed && typed.type !== 'checkbox' && typed.value !== typed.dataset['said'] ? typed.value : null;
+  into.replaceChildren(...contents);
+  for (const box of into.querySelectorAll('input, textarea')) {
+    if (box instanceof HTMLInputElement || box instanceof HTMLTextAreaElement) box.dataset['said'] = box.value;
+  }
+  const again = selector ? into.querySelector(selector) : null;
+  if (!(again instanceof HTMLElement)) return;
+  again.focus({ preventScroll: true });
+  if (unsaid !== null && (again instanceof HTMLInputElement || again instanceof HTMLTextAreaElement)) {
+    again.value = unsaid;
+    again.setSelectionRange(unsaid.length, unsaid.length);
+  }
+}
+
+/** @param {Element} element */
+function selectorOf(element) {
+  for (const name of ['data-field', 'data-thing', 'data-key', 'data-act', 'id']) {
+    const value = element.getAttribute(name);
+    if (value) return `[${name}="${CSS.escape(value)}"]`;
+  }
+  return null;
+}
+
+/**
  * A table with a caption, the first column naming its rows.
  * @param {string} caption
  * @param {string[]} head

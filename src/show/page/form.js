@@ -27,6 +27,27 @@ export function label(name) {
   return before + (WORDS[last] ?? last.replaceAll('_', ' '));
 }
 
+/**
+ * Listeners of a box: what is typed is said once, by Enter or by leaving it, also where the box was made anew meanwhile.
+ * @param {(value: string) => void} say
+ */
+function saying(say) {
+  /** @param {Event} event */
+  const now = (event) => {
+    const box = event.target;
+    if (!(box instanceof HTMLInputElement || box instanceof HTMLTextAreaElement) || box.value === box.dataset['said']) return;
+    box.dataset['said'] = box.value;
+    say(box.value);
+  };
+  return {
+    onchange: now,
+    onblur: now,
+    onkeydown: (/** @type {KeyboardEvent} */ event) => {
+      if (event.key === 'Enter' && event.target instanceof HTMLInputElement) now(event);
+    },
+  };
+}
+
 let numbered = 0;
 
 /**
@@ -67,12 +88,12 @@ function field(row, apply) {
     choice.value = row.written ?? '';
     control = choice;
   } else if (row.kind === 'written' && (row.written ?? '').includes('\n')) {
-    const box = html('textarea', { ...common, rows: Math.min(8, (row.written ?? '').split('\n').length), spellcheck: 'false', onchange: () => void set(box.value) });
+    const box = html('textarea', { ...common, rows: Math.min(8, (row.written ?? '').split('\n').length), spellcheck: 'false', ...saying((value) => void set(value)) });
     box.value = row.written ?? '';
     control = box;
   } else {
     const list = row.name === 'coat' || row.name === 'clean' || row.name === 'caulk' ? 'products' : null;
-    const box = html('input', { ...common, type: 'text', list, placeholder: row.otherwise ?? '', autocomplete: 'off', spellcheck: 'false', onchange: () => void set(box.value) });
+    const box = html('input', { ...common, type: 'text', list, placeholder: row.otherwise ?? '', autocomplete: 'off', spellcheck: 'false', ...saying((value) => void set(value)) });
     box.value = row.written ?? '';
     control = box;
   }
@@ -132,9 +153,11 @@ export function place(grip, units, apply) {
       inputmode: 'text',
       autocomplete: 'off',
       disabled: !isFree,
-      onchange: async () => {
-        wrong.textContent = (await apply([edit(input.value)], `${grip.called} put`)) ?? '';
-      },
+      ...saying((value) => {
+        void apply([edit(value)], `${grip.called} put`).then((message) => {
+          wrong.textContent = message ?? '';
+        });
+      }),
     });
     return { input, row: html('div', { class: 'row' }, html('label', { for: id }, words), input) };
   };
@@ -149,6 +172,7 @@ export function place(grip, units, apply) {
   const follow = ([x, y]) => {
     station.input.value = typed(x, units);
     off.input.value = typed(isHalfBreadth ? Math.abs(y) : -y, units);
+    for (const box of [station.input, off.input]) box.dataset['said'] = box.value;
   };
   follow(grip.at);
   const element = html('fieldset', { class: 'place' }, html('legend', {}, grip.called), station.row, off.row, wrong);

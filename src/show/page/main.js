@@ -4,7 +4,7 @@
 import { Latest, Trouble, ask, changed, file as readFile, save as saveOver } from './asking.js';
 import { begin } from './beginning.js';
 import { BoardView } from './board.js';
-import { announce, byId, html, svg } from './dom.js';
+import { announce, byId, html, refill, svg } from './dom.js';
 import * as form from './form.js';
 import { attach, fallen } from './hands.js';
 import { shown as spoken, whereabouts } from './lengths.js';
@@ -168,9 +168,7 @@ class Page {
         into.replaceChildren();
         continue;
       }
-      const held = into.contains(document.activeElement) ? mark(document.activeElement) : null;
-      into.replaceChildren(...make());
-      if (held) /** @type {HTMLElement | null} */ (into.querySelector(held))?.focus({ preventScroll: true });
+      refill(into, make());
     }
     const steps = byId('step', HTMLSelectElement);
     if (steps.options.length === 0) steps.append(...shown.units.steps.map((step) => html('option', { value: step.mm }, step.name)));
@@ -263,7 +261,7 @@ class Page {
     parts.push(html('div', { class: 'bar' }, ...this.actions(thing, grip ?? null)));
     parts.push(...form.rows(groups, shown.things, (edits, done) => this.apply(edits, done)));
     if (thing.endsWith('.margin')) parts.push(this.edgeMargin(deck));
-    into.replaceChildren(...parts);
+    refill(into, parts);
   }
 
   /**
@@ -287,10 +285,10 @@ class Page {
   actions(thing, grip) {
     const actions = [];
     if (grip?.list) {
-      actions.push(html('button', { type: 'button', onclick: () => void this.apply([{ do: 'split', after: grip.what }], 'a point put in') }, 'Put a point in after it'));
-      actions.push(html('button', { type: 'button', onclick: () => void this.apply([{ do: 'drop', what: grip.what }], 'a point taken out') }, 'Take this one out'));
+      actions.push(html('button', { type: 'button', 'data-act': 'split', onclick: () => void this.apply([{ do: 'split', after: grip.what }], 'a point put in') }, 'Put a point in after it'));
+      actions.push(html('button', { type: 'button', 'data-act': 'drop', onclick: () => void this.apply([{ do: 'drop', what: grip.what }], 'a point taken out') }, 'Take this one out'));
     }
-    if (!/\.(outline|margin)$/.test(thing)) actions.push(html('button', { type: 'button', onclick: () => this.remove() }, 'Take it off the deck'));
+    if (!/\.(outline|margin)$/.test(thing)) actions.push(html('button', { type: 'button', 'data-act': 'remove', onclick: () => this.remove() }, 'Take it off the deck'));
     return actions;
   }
 
@@ -340,7 +338,7 @@ class Page {
       if (!groups) continue;
       const into = byId(id, HTMLElement);
       const named = groups.map((group) => ({ ...group, way: shown.things.find((one) => one.way === group.way)?.name ?? group.way }));
-      into.replaceChildren(...form.rows(named, shown.things, (edits, done) => this.apply(edits, done)));
+      refill(into, form.rows(named, shown.things, (edits, done) => this.apply(edits, done)));
     }
   }
 
@@ -740,18 +738,6 @@ function lines(old, now) {
   const all = differences(old, now);
   if (all.length === 0) return html('p', {}, 'Nothing.');
   return html('div', { class: 'lines', tabindex: 0, role: 'region', 'aria-label': 'Lines that differ' }, ...all.map(({ sign, line }) => html('div', { 'data-sign': sign }, `${sign} ${line}`)));
-}
-
-/**
- * A selector that finds what has the focus in the same list made anew.
- * @param {Element | null} element
- */
-function mark(element) {
-  for (const name of ['data-field', 'data-thing', 'data-key']) {
-    const value = element?.getAttribute(name);
-    if (value) return `[${name}="${CSS.escape(value)}"]`;
-  }
-  return null;
 }
 
 /** @param {Element} element */
