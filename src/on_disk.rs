@@ -1,8 +1,8 @@
 //! Layouts as files on the disk: their text, and the files that they name. Comes in: a path. Goes out: a text, the
 //! [`Sources`] of a layout, or why there are none, each at the entry that names them.
 
-use std::fs;
-use std::io;
+use std::fs::{self, File};
+use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
 use crate::layout::{Fault, Layout, NamedFile, Place, Sources};
@@ -85,23 +85,44 @@ pub fn sources(layout: &Layout, path: &Path, reach: Reach) -> Result<Sources, Ve
 
 /// A file by its name from a folder, links followed, as far as it lies in that folder.
 fn within(folder: &Path, name: &str) -> io::Result<PathBuf> {
+    // One answer to all of it, so that nobody learns what there is outside.
     let outside = || {
         io::Error::new(
             io::ErrorKind::PermissionDenied,
             "it lies outside the layout's folder, which the page does not leave",
         )
     };
-    // What is not there is not looked for outside either: nobody learns so what there is.
     if Path::new(name).is_absolute() || name.split(['/', '\\']).any(|part| part == "..") {
         return Err(outside());
     }
     let folder = folder.canonicalize()?;
-    let file = folder.join(name).canonicalize()?;
-    if file.starts_with(&folder) {
-        Ok(file)
-    } else {
-        Err(outside())
+    let mut file = folder.clone();
+    // Part by part: beyond a link that leads out, nothing is looked for.
+    for part in Path::new(name) {
+        let next = file.join(part);
+        file = match next.canonicalize() {
+            Ok(found) if found.starts_with(&folder) => found,
+            Err(error) if !next.is_symlink() => return Err(error),
+            Ok(_) | Err(_) => return Err(outside()),
+        };
     }
+    ordinary(&file)?;
+    Ok(file)
+}
+
+/// Whether a path is that of a file or a folder: reading a pipe or a device may never end.
+///
+/// # Errors
+/// Where it is neither, or nothing is there.
+pub fn ordinary(path: &Path) -> io::Result<()> {
+    let kind = fs::metadata(path)?.file_type();
+    if kind.is_file() || kind.is_dir() {
+        return Ok(());
+    }
+    Err(io::Error::new(
+        io::ErrorKind::InvalidInput,
+        "it is a pipe or a device, no file",
+    ))
 }
 
 /// A file's bytes, unless there are more than any drawing has.
@@ -116,13 +137,19 @@ pub fn contents_of(path: &Path) -> io::Result<Vec<u8>> {
             "it is a folder",
         ));
     }
+    let too_large = || io::Error::new(io::ErrorKind::FileTooLarge, "it is larger than 64 MiB");
     if metadata.len() > MOST_BYTES {
-        return Err(io::Error::new(
-            io::ErrorKind::FileTooLarge,
-            "it is larger than 64 MiB",
-        ));
+        return Err(too_large());
     }
-    fs::read(path)
+    let mut bytes = Vec::new();
+    // A device has no length beforehand, and a file may grow.
+    File::open(path)?
+        .take(MOST_BYTES + 1)
+        .read_to_end(&mut bytes)?;
+    if bytes.len() as u64 > MOST_BYTES {
+        return Err(too_large());
+    }
+    Ok(bytes)
 }
 
 /// What can be shown of a file that is no UTF-8, and the fault at its first strange byte.

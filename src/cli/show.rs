@@ -10,6 +10,7 @@ use super::read::Worked;
 use super::{Arguments, Status, Stop};
 use crate::Job;
 use crate::drawing::Paper;
+use crate::on_disk;
 use crate::show::{Made, Maker, Offer, OfferOption, OptionKind, Serving, serve};
 
 /// Opens a page to look at a layout and work in it
@@ -56,9 +57,9 @@ fn whole_path(layout: &Path) -> Result<PathBuf, Stop> {
         )));
     }
     if layout.exists() {
-        return layout
-            .canonicalize()
-            .map_err(|error| Status::File.with(format!("cannot read {shown}: {error}")));
+        return on_disk::ordinary(layout)
+            .and_then(|()| layout.canonicalize())
+            .map_err(|error| Status::File.with(format!("cannot show {shown}: {error}")));
     }
     let folder = match layout.parent() {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
