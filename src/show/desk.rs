@@ -2,7 +2,7 @@
 //! knows the file, its folder and nothing of a network.
 
 use std::path::{Path, PathBuf};
-use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -103,6 +103,8 @@ pub(super) struct Desk {
     maker: Box<dyn Maker>,
     pub(super) watched: Watched,
     state: Mutex<State>,
+    /// Apart from the state, which is held as long as a layout is worked out: what was made is fetched meanwhile.
+    made: Mutex<Kept>,
 }
 
 #[derive(Default)]
@@ -110,8 +112,12 @@ struct State {
     workshop: Workshop,
     /// The file of this version worked out; nothing where it cannot be.
     saved: std::option::Option<(u64, std::option::Option<Candidate>)>,
-    /// What was made last, until something else is.
-    made: Arc<Vec<MadeFile>>,
+}
+
+/// What was made last, until something else is.
+#[derive(Default)]
+struct Kept {
+    files: Vec<MadeFile>,
     /// How often something was made.
     times: u64,
 }
@@ -125,6 +131,9 @@ pub(super) struct Reply {
     /// The name it is to be kept under, where it is no part of the page.
     pub(super) name: std::option::Option<String>,
 }
+
+/// Tables that one form is of; each is answered with all its rows.
+const MOST_WAYS: usize = 16;
 
 const JSON: &str = "application/json; charset=utf-8";
 
@@ -171,12 +180,17 @@ impl Desk {
             maker,
             watched: Watched::begin(path),
             state: Mutex::default(),
+            made: Mutex::default(),
         }
     }
 
     /// The state; whoever left it half done by a panic left it sound, for it holds only what was finished.
     fn state(&self) -> MutexGuard<'_, State> {
         self.state.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    fn kept(&self) -> MutexGuard<'_, Kept> {
+        self.made.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
     /// The file as it was seen last.
@@ -186,6 +200,14 @@ impl Desk {
 
     fn file_after(&self, seen: &Seen, refused: bool) -> Reply {
         let text = seen.bytes.as_deref().map(std::str::from_utf8);
+        let unreadable = match (&seen.trouble, text) {
+            (Some(error), _) => Some(format!("cannot read {}: {error}", self.name)),
+            (None, Some(Err(_))) => Some(
+                "this file is not UTF-8 text; save it again with the encoding set to UTF-8"
+                    .to_owned(),
+            ),
+            (None, _) => None,
+        };
         Reply::json(
             200,
             &FileKeys {
@@ -193,9 +215,7 @@ impl Desk {
                 version: seen.version,
                 text: text.and_then(Result::ok),
                 refused,
-                unreadable: text.is_some_and(|text| text.is_err()).then_some(
-                    "this file is not UTF-8 text; save it again with the encoding set to UTF-8",
-                ),
+                unreadable: unreadable.as_deref(),
             },
         )
     }
@@ -280,6 +300,9 @@ impl Desk {
     /// What may be typed of a thing.
     pub(super) fn form(&self, body: &[u8]) -> Result<Reply, Reply> {
         let asked: asked::Form = read(body)?;
+        if asked.ways.len() > MOST_WAYS {
+            return Err(Reply::trouble(400, "a form is of 16 tables at most"));
+        }
         let mut groups = Vec::new();
         for way in &asked.ways {
             let rows =
@@ -336,9 +359,9 @@ impl Desk {
             .maker
             .make(&asked.text, job, &asked.output, &asked.options)
             .map_err(|trouble| Reply::said(&trouble))?;
-        let mut state = self.state();
-        state.times += 1;
-        let times = state.times;
+        let mut kept = self.kept();
+        kept.times += 1;
+        let times = kept.times;
         let files = made
             .files
             .iter()
@@ -355,7 +378,7 @@ impl Desk {
                 notes: &made.notes,
             },
         );
-        state.made = Arc::new(made.files);
+        kept.files = made.files;
         Ok(reply)
     }
 
@@ -363,14 +386,14 @@ impl Desk {
     pub(super) fn made(&self, which: &str) -> Result<Reply, Reply> {
         let gone = || Reply::trouble(404, "that was made before and is gone; make it again");
         let (times, number) = which.split_once('/').ok_or_else(gone)?;
-        let state = self.state();
-        if times.parse() != Ok(state.times) {
+        let kept = self.kept();
+        if times.parse() != Ok(kept.times) {
             return Err(gone());
         }
         let file = number
             .parse()
             .ok()
-            .and_then(|number: usize| state.made.get(number));
+            .and_then(|number: usize| kept.files.get(number));
         let file = file.ok_or_else(gone)?;
         Ok(Reply {
             status: 200,

@@ -43,6 +43,8 @@ impl Token {
 #[derive(Debug, Clone, Copy, Default)]
 pub(super) struct Asking<'a> {
     pub(super) path: &'a str,
+    /// The host that a whole address names in place of a path (RFC 9112, 3.2.2); no browser sends one to a server itself.
+    pub(super) named: Option<&'a str>,
     pub(super) host: Option<&'a str>,
     pub(super) origin: Option<&'a str>,
     /// `Sec-Fetch-Site` (W3C Fetch Metadata): what the browser itself says of whose page asks.
@@ -72,7 +74,7 @@ impl Guard {
             .site
             .is_none_or(|site| matches!(site, "same-origin" | "none"));
         let (word, rest) = asking.path.strip_prefix('/')?.split_once('/')?;
-        (host && origin && site && self.token.is(word)).then_some(rest)
+        (asking.named.is_none() && host && origin && site && self.token.is(word)).then_some(rest)
     }
 }
 
@@ -90,6 +92,7 @@ mod tests {
     fn page() -> Asking<'static> {
         Asking {
             path: "/0123456789abcdef0123456789abcdef/work",
+            named: None,
             host: Some("127.0.0.1:4711"),
             origin: Some("http://127.0.0.1:4711"),
             site: Some("same-origin"),
@@ -101,6 +104,7 @@ mod tests {
         assert_eq!(guard().admitted(page()), Some("work"));
         let typed = Asking {
             path: "/0123456789abcdef0123456789abcdef/",
+            named: None,
             host: Some("localhost:4711"),
             origin: None,
             site: Some("none"),
@@ -111,6 +115,14 @@ mod tests {
     #[test]
     fn nobody_else_is() {
         let others = [
+            Asking {
+                named: Some("pilots.example"),
+                ..page()
+            },
+            Asking {
+                named: Some("127.0.0.1:4711"),
+                ..page()
+            },
             Asking {
                 host: None,
                 ..page()

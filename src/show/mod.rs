@@ -6,6 +6,7 @@
 //! - `saving`: the file written anew, whole or not at all, and never over somebody else's changes.
 //! - `watch`: what another program does to the file.
 //! - `guard`: who may ask.
+//! - `room`: how many at once.
 //! - `routes`, `server`: addresses, sockets.
 
 mod answer;
@@ -13,6 +14,7 @@ mod asked;
 mod desk;
 mod guard;
 mod page;
+mod room;
 mod routes;
 mod saving;
 mod server;

@@ -2,9 +2,12 @@
 //! written meanwhile. The new text goes into a file beside the old one and down to the disk; only then does it take the old
 //! one's name, in one step.
 
+use std::ffi::{OsStr, OsString};
 use std::fs::{self, File, Permissions};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
+
+use crate::on_disk;
 
 /// The steps that saving takes on a disk, so that a test can cut the power between any two.
 pub trait Disk {
@@ -38,6 +41,11 @@ pub trait Disk {
     /// # Errors
     /// Where that cannot be had.
     fn flush_folder(&self, folder: &Path) -> io::Result<()>;
+    /// The names in a folder.
+    ///
+    /// # Errors
+    /// Where it cannot be listed.
+    fn names(&self, folder: &Path) -> io::Result<Vec<OsString>>;
     /// A file taken away.
     ///
     /// # Errors
@@ -70,11 +78,14 @@ pub fn save_over(
     old: Option<&[u8]>,
     new: &[u8],
 ) -> Result<(), SaveFault> {
-    let beside = beside(path);
-    // Left there by a power cut: it was nobody's yet.
-    if disk.read(&beside)?.is_some() {
-        disk.remove(&beside)?;
+    let folder = folder_of(path);
+    // Left there by a power cut: it was nobody's yet. One that cannot be listed or taken away is in nobody's way.
+    for name in disk.names(folder).unwrap_or_default() {
+        if is_beside(path, &name) {
+            let _ = disk.remove(&folder.join(name));
+        }
     }
+    let beside = beside(path)?;
     disk.create(&beside, path)?;
     let written = disk
         .write(&beside, new)
@@ -91,7 +102,7 @@ pub fn save_over(
         return Err(fault);
     }
     // Its name may not be down yet; the file is whole either way. Not every system can do this to a folder.
-    let _ = disk.flush_folder(folder_of(path));
+    let _ = disk.flush_folder(folder);
     Ok(())
 }
 
@@ -102,10 +113,31 @@ fn folder_of(path: &Path) -> &Path {
     }
 }
 
-/// The name beside it that the new file bears while it is written.
-fn beside(path: &Path) -> PathBuf {
+/// Letters of chance in the name beside.
+const CHANCE: usize = 16;
+
+/// The name beside it that the new file bears while it is written: another each time, for where two programs save at once,
+/// neither may give the file's name to what the other has only begun to write.
+fn beside(path: &Path) -> io::Result<PathBuf> {
+    let chance = getrandom::u64().map_err(io::Error::other)?;
+    Ok(path.with_file_name(format!("{}{chance:016x}{ENDING}", beginning(path))))
+}
+
+const ENDING: &str = ".new";
+
+fn beginning(path: &Path) -> String {
     let name = path.file_name().unwrap_or_default().to_string_lossy();
-    path.with_file_name(format!(".spile-{name}.new"))
+    format!(".spile-{name}-")
+}
+
+/// Whether a name is one of those.
+fn is_beside(path: &Path, name: &OsStr) -> bool {
+    let chance = name
+        .to_str()
+        .and_then(|name| name.strip_prefix(&beginning(path))?.strip_suffix(ENDING));
+    chance.is_some_and(|chance| {
+        chance.len() == CHANCE && chance.bytes().all(|letter| letter.is_ascii_hexdigit())
+    })
 }
 
 /// The machine's own disk.
@@ -114,7 +146,7 @@ pub struct RealDisk;
 
 impl Disk for RealDisk {
     fn read(&self, path: &Path) -> io::Result<Option<Vec<u8>>> {
-        match fs::read(path) {
+        match on_disk::ordinary(path).and_then(|()| on_disk::contents_of(path)) {
             Ok(bytes) => Ok(Some(bytes)),
             Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(None),
             Err(error) => Err(error),
@@ -123,11 +155,13 @@ impl Disk for RealDisk {
 
     fn create(&self, path: &Path, like: &Path) -> io::Result<()> {
         File::create_new(path)?;
-        if let Ok(old) = fs::metadata(like) {
-            let permissions: Permissions = old.permissions();
-            fs::set_permissions(path, permissions)?;
-        }
-        Ok(())
+        let Ok(old) = fs::metadata(like) else {
+            return Ok(());
+        };
+        let permissions: Permissions = old.permissions();
+        fs::set_permissions(path, permissions).inspect_err(|_| {
+            let _ = fs::remove_file(path);
+        })
     }
 
     fn write(&self, path: &Path, bytes: &[u8]) -> io::Result<()> {
@@ -144,6 +178,11 @@ impl Disk for RealDisk {
 
     fn flush_folder(&self, folder: &Path) -> io::Result<()> {
         File::open(folder)?.sync_all()
+    }
+
+    fn names(&self, folder: &Path) -> io::Result<Vec<OsString>> {
+        let names = fs::read_dir(folder)?.map(|entry| Ok(entry?.file_name()));
+        names.collect()
     }
 
     fn remove(&self, path: &Path) -> io::Result<()> {

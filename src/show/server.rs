@@ -12,16 +12,17 @@ use std::time::Duration;
 use http_body_util::{BodyExt, Full, LengthLimitError, Limited};
 use hyper::body::{Bytes, Incoming};
 use hyper::header::{HeaderMap, HeaderName};
+use hyper::http::uri::Authority;
 use hyper::server::conn::http1;
 use hyper::service::service_fn;
 use hyper::{Request, Response};
 use hyper_util::rt::{TokioIo, TokioTimer};
 use tokio::net::TcpListener;
-use tokio::sync::Semaphore;
 use tokio::time::timeout;
 
 use super::desk::{Desk, Maker, Reply};
 use super::guard::{Asking, Guard, Token};
+use super::room::{Busy, Room};
 use super::routes::{self, Post, Route};
 
 /// The largest body that is read: a layout of many thousand fittings, and its edits.
@@ -32,8 +33,6 @@ const MOST_HEAD: usize = 16 << 10;
 const PATIENCE: Duration = Duration::from_secs(10);
 /// As long as a request for changes waits before it is asked again.
 const WAIT: Duration = Duration::from_secs(20);
-/// Connections at once: a browser opens six, and several pages may be open.
-const CONNECTIONS: usize = 64;
 /// Requests that are worked out at once.
 const AT_ONCE: usize = 2;
 
@@ -73,22 +72,20 @@ pub fn serve(
 }
 
 async fn accept(listener: TcpListener, guard: Guard, desk: Arc<Desk>) -> io::Result<()> {
-    let room = Arc::new(Semaphore::new(CONNECTIONS));
+    let room = Room::default();
     let guard = Arc::new(guard);
     loop {
-        let Ok(permit) = Arc::clone(&room).acquire_owned().await else {
-            return Ok(());
-        };
         let Ok((socket, _)) = listener.accept().await else {
             // Too many files are open, or the like: it may be better in a moment.
             tokio::time::sleep(Duration::from_millis(50)).await;
             continue;
         };
-        let (guard, desk) = (Arc::clone(&guard), Arc::clone(&desk));
-        tokio::spawn(async move {
+        let busy = Busy::default();
+        let (guard, desk, own) = (Arc::clone(&guard), Arc::clone(&desk), busy.clone());
+        let connection = tokio::spawn(async move {
             let service = service_fn(move |request| {
-                let (guard, desk) = (Arc::clone(&guard), Arc::clone(&desk));
-                async move { Ok::<_, Infallible>(respond(request, &guard, desk).await) }
+                let (guard, desk, busy) = (Arc::clone(&guard), Arc::clone(&desk), own.clone());
+                async move { Ok::<_, Infallible>(respond(request, &guard, &busy, desk).await) }
             });
             // Whoever goes away in the middle has gone; there is nobody to tell.
             let _ = http1::Builder::new()
@@ -97,19 +94,21 @@ async fn accept(listener: TcpListener, guard: Guard, desk: Arc<Desk>) -> io::Res
                 .max_buf_size(MOST_HEAD)
                 .serve_connection(TokioIo::new(socket), service)
                 .await;
-            drop(permit);
         });
+        room.take_in(connection.abort_handle(), busy);
     }
 }
 
 async fn respond(
     request: Request<Incoming>,
     guard: &Guard,
+    busy: &Busy,
     desk: Arc<Desk>,
 ) -> Response<Full<Bytes>> {
     let (head, body) = request.into_parts();
     let asking = Asking {
         path: head.uri.path(),
+        named: head.uri.authority().map(Authority::as_str),
         host: text_of(&head.headers, "host"),
         origin: text_of(&head.headers, "origin"),
         site: text_of(&head.headers, "sec-fetch-site"),
@@ -117,6 +116,7 @@ async fn respond(
     let Some(rest) = guard.admitted(asking) else {
         return written(Reply::trouble(403, "open the address that spile printed"));
     };
+    let _answering = busy.begin();
     let query = head.uri.query().unwrap_or_default();
     let Some(route) = routes::route(head.method.as_str(), rest, query) else {
         return written(Reply::trouble(404, "there is nothing here"));

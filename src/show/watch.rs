@@ -2,7 +2,7 @@
 //! Reading is dearer than asking the system to tell, but it works on every disk, network disks too, and a layout is small.
 
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 use std::thread;
 use std::time::Duration;
 
@@ -20,6 +20,8 @@ pub(super) struct Seen {
     pub(super) version: u64,
     /// Its bytes; nothing where there is no file, or none that can be read.
     pub(super) bytes: Option<Arc<[u8]>>,
+    /// Why a file that is there cannot be read.
+    pub(super) trouble: Option<String>,
 }
 
 /// The file and whoever watches it.
@@ -27,6 +29,8 @@ pub(super) struct Seen {
 pub(super) struct Watched {
     path: PathBuf,
     seen: watch::Sender<Seen>,
+    /// One look at a time: an older one that comes late would undo a newer.
+    looking: Arc<Mutex<()>>,
 }
 
 impl Watched {
@@ -35,6 +39,7 @@ impl Watched {
         let watched = Self {
             path: path.to_owned(),
             seen: watch::Sender::new(Seen::default()),
+            looking: Arc::default(),
         };
         watched.look();
         let looking = watched.clone();
@@ -49,12 +54,20 @@ impl Watched {
 
     /// Reads the file now; says what it holds.
     pub(super) fn look(&self) -> Seen {
-        let bytes = RealDisk.read(&self.path).ok().flatten();
+        let _turn = self.looking.lock().unwrap_or_else(PoisonError::into_inner);
+        let (bytes, trouble) = match RealDisk.read(&self.path) {
+            Ok(bytes) => (bytes, None),
+            Err(error) => (None, Some(error.to_string())),
+        };
         self.seen.send_if_modified(|seen| {
-            let is_new = seen.version == 0 || seen.bytes.as_deref() != bytes.as_deref();
+            let is_same = seen.bytes.as_deref() == bytes.as_deref() && seen.trouble == trouble;
+            let is_new = seen.version == 0 || !is_same;
             if is_new {
-                seen.version += 1;
-                seen.bytes = bytes.map(Arc::from);
+                *seen = Seen {
+                    version: seen.version + 1,
+                    bytes: bytes.map(Arc::from),
+                    trouble,
+                };
             }
             is_new
         });
