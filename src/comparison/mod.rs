@@ -46,8 +46,6 @@ impl Candidate {
     /// A job under a name.
     #[must_use]
     pub fn of(name: String, job: Job) -> Self {
-        let figures = Figures::of(&job);
-        let takeoff = Takeoff::of(&job, &figures);
         let smooth = job.decks.iter().filter_map(|deck| {
             Some(DeckPatch {
                 deck: deck.plan.id.clone(),
@@ -56,10 +54,22 @@ impl Candidate {
             })
         });
         Self {
+            smooth: smooth.collect(),
+            ..Self::in_passing(name, job)
+        }
+    }
+
+    /// The same without its widest smooth places, which take longer to find than all its other figures: for a job that is
+    /// still being moved about.
+    #[must_use]
+    pub fn in_passing(name: String, job: Job) -> Self {
+        let figures = Figures::of(&job);
+        let takeoff = Takeoff::of(&job, &figures);
+        Self {
             name,
             figures,
             takeoff,
-            smooth: smooth.collect(),
+            smooth: Vec::new(),
             job,
         }
     }

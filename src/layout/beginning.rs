@@ -236,11 +236,11 @@ mod tests {
     };
 
     fn breadths(text: &str) -> Vec<[f64; 2]> {
-        let layout = read(text).unwrap_or_else(|faults| panic!("{faults:?}\n{text}"));
-        let Outline::HalfBreadths(table) = &layout.decks[0].outline else {
-            panic!("half-breadths were written");
+        let layout = read(text).expect("it reads back");
+        let points = match &layout.decks[0].outline {
+            Outline::HalfBreadths(table) => table.points.iter().map(|point| point.value),
+            _ => unreachable!("half-breadths were written"),
         };
-        let points = table.points.iter().map(|point| point.value);
         points
             .map(|one| [one.station.to_mm(), one.breadth.to_mm()])
             .collect()

@@ -24,7 +24,7 @@ mod work;
 pub use beginning::{Beginning, begun};
 pub use change::{Change, ChangeFault, Trial, changed};
 pub use edit::{
-    Edit, FormRow, Freedom, Grip, PartKind, RowKind, Standing, Way, edited, form, grips, way_at,
+    Edit, FormRow, Freedom, Grip, PartKind, RowKind, Standing, Way, edited, forms, grips, way_at,
 };
 pub use fault::{Excerpt, Fault, Mention, Place, Placed};
 pub use model::*;

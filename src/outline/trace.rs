@@ -3,8 +3,8 @@
 use super::findings::Findings;
 use super::standing::{Ground, Standing, is_its_own_image, standing};
 use super::{
-    DeckPlan, EdgeRing, Fairness, Fixed, NamedRing, Placement, Scrutiny, Traced, WayOff, drawn, footing,
-    half_breadths, points, shapes, strips,
+    DeckPlan, EdgeRing, Fairness, Fixed, NamedRing, Placement, Scrutiny, Traced, WayOff, drawn,
+    footing, half_breadths, points, shapes, strips,
 };
 use crate::layout::{Deck, Fault, Feature, Outline};
 use crate::shape::Ring;

@@ -266,23 +266,27 @@ fn units(units: LengthUnit) -> UnitKeys {
 
 fn deck_tables(now: &Candidate) -> Vec<DeckTables<'_>> {
     let figures: &Figures = &now.figures;
-    let tables = figures.decks.iter().zip(&now.job.decks).map(|(deck, laid)| {
-        let edges = laid.plan.outline.edges.iter();
-        let own = deck.surface.as_ref();
-        DeckTables {
-            id: &deck.id,
-            title: &deck.title,
-            areas: grid::areas(&deck.areas, own.map(|own| &own.areas), figures.units).into(),
-            fields: grid::fields(deck, figures.units).into(),
-            passes: grid::passes(
-                [&deck.first, &deck.reversed],
-                own.map(|own| [own.first, own.reversed]),
-                figures.units,
-            )
-            .into(),
-            edges: edges.filter_map(|edge| edge.name.as_deref()).collect(),
-        }
-    });
+    let tables = figures
+        .decks
+        .iter()
+        .zip(&now.job.decks)
+        .map(|(deck, laid)| {
+            let edges = laid.plan.outline.edges.iter();
+            let own = deck.surface.as_ref();
+            DeckTables {
+                id: &deck.id,
+                title: &deck.title,
+                areas: grid::areas(&deck.areas, own.map(|own| &own.areas), figures.units).into(),
+                fields: grid::fields(deck, figures.units).into(),
+                passes: grid::passes(
+                    [&deck.first, &deck.reversed],
+                    own.map(|own| [own.first, own.reversed]),
+                    figures.units,
+                )
+                .into(),
+                edges: edges.filter_map(|edge| edge.name.as_deref()).collect(),
+            }
+        });
     tables.collect()
 }
 
@@ -361,7 +365,11 @@ fn things(layout: &Layout) -> Vec<Thing> {
             add("pad", index, one.name.as_ref(), "pad");
         }
     }
-    let products = layout.work.products.iter().map(|one| ("product", &one.id.value));
+    let products = layout
+        .work
+        .products
+        .iter()
+        .map(|one| ("product", &one.id.value));
     let steps = layout.work.steps.iter().map(|one| ("step", &one.id.value));
     let mut counted = [("product", 0), ("step", 0)];
     for (kind, name) in products.chain(steps) {

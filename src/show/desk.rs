@@ -15,7 +15,7 @@ use super::saving::{RealDisk, SaveFault, save_over};
 use super::watch::{Seen, Watched};
 use crate::comparison::{Candidate, rows};
 use crate::drawing::board;
-use crate::layout::{self, Beginning, Edit, Fault, edited, form, grips};
+use crate::layout::{self, Beginning, Edit, Fault, edited, forms, grips};
 use crate::on_disk::{self, Reach};
 use crate::outline::Scrutiny;
 use crate::{Job, Workshop};
@@ -133,7 +133,7 @@ pub(super) struct Reply {
 }
 
 /// Tables that one form is of; each is answered with all its rows.
-const MOST_WAYS: usize = 16;
+const MOST_WAYS: usize = 256;
 
 const JSON: &str = "application/json; charset=utf-8";
 
@@ -249,7 +249,11 @@ impl Desk {
             }
         };
         let saved = self.saved(&mut state);
-        let now = Candidate::of("now".to_owned(), job);
+        let name = "now".to_owned();
+        let now = match scrutiny {
+            Scrutiny::Quick => Candidate::in_passing(name, job),
+            Scrutiny::Full => Candidate::of(name, job),
+        };
         let all: Vec<&Candidate> = saved.into_iter().chain([&now]).collect();
         let rows = rows(&all, now.job.layout.units);
         let board = board(&now.job, asked.view.of_board());
@@ -301,18 +305,23 @@ impl Desk {
     pub(super) fn form(&self, body: &[u8]) -> Result<Reply, Reply> {
         let asked: asked::Form = read(body)?;
         if asked.ways.len() > MOST_WAYS {
-            return Err(Reply::trouble(400, "a form is of 16 tables at most"));
+            return Err(Reply::trouble(
+                400,
+                &format!("a form is of {MOST_WAYS} tables at most"),
+            ));
         }
-        let mut groups = Vec::new();
-        for way in &asked.ways {
-            let rows =
-                form(&asked.text, way).map_err(|fault| Reply::said(&fault.to_string()))?;
-            groups.push(GroupKeys {
-                way,
-                rows: rows.into_iter().map(Into::into).collect(),
-            });
-        }
-        Ok(Reply::json(200, &FormKeys { groups }))
+        let all =
+            forms(&asked.text, &asked.ways).map_err(|fault| Reply::said(&fault.to_string()))?;
+        let groups = asked.ways.iter().zip(all).map(|(way, rows)| GroupKeys {
+            way,
+            rows: rows.into_iter().map(Into::into).collect(),
+        });
+        Ok(Reply::json(
+            200,
+            &FormKeys {
+                groups: groups.collect(),
+            },
+        ))
     }
 
     /// Saves a text over the version that it was made from.

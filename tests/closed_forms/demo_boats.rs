@@ -91,8 +91,8 @@ fn is_measured_alike(plan: &DeckPlan) -> bool {
     let rings = std::iter::once(&plan.outline.ring)
         .chain(plan.openings.iter().map(|one| &one.ring))
         .chain(plan.fittings.iter().map(|one| &one.ring))
-        .chain(&plan.smooth)
-        .chain(&plan.pads)
+        .chain(plan.smooth.iter().map(|one| &one.ring))
+        .chain(plan.pads.iter().map(|one| &one.ring))
         .chain(plan.strips.iter().flat_map(|strip| strip.region.rings()))
         .cloned()
         .collect();

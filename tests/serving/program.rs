@@ -239,12 +239,12 @@ impl Answer {
 
     /// Whether it was not, for another program has changed the file.
     pub(crate) fn is_refused_for_a_change(&self) -> bool {
-        self.status == 409 || self.status == 200 && self.json()["refused"] == true
+        self.status == 200 && self.json()["refused"] == true
     }
 
     /// Whether it says, for people, why something cannot be had of a text.
     pub(crate) fn is_trouble(&self) -> bool {
-        matches!(self.status, 200 | 422) && self.json()["trouble"].is_string()
+        self.status == 200 && self.json()["trouble"].is_string()
     }
 
     pub(crate) fn text(&self) -> String {
@@ -258,7 +258,7 @@ impl Answer {
 
 /// Why a file cannot be shown, where it is there and cannot be.
 pub(crate) fn unreadable(file: &Value) -> Option<&str> {
-    file["unreadable"].as_str().or(file["trouble"].as_str())
+    file["unreadable"].as_str()
 }
 
 /// Everything in a folder and below: what it is, and what it holds or leads to.

@@ -10,7 +10,7 @@ mod rows;
 
 pub use added::PartKind;
 pub use grips::{Freedom, Grip, grips, way_at};
-pub use rows::{FormRow, RowKind, Standing, form};
+pub use rows::{FormRow, RowKind, Standing, forms};
 
 use toml_edit::DocumentMut;
 

@@ -42,10 +42,10 @@ impl<'d> Spot<'d> {
             None => match self {
                 Self::Item(item) => item.as_table_like_mut()?.get_mut(part).map(Self::Item),
                 Self::Table(table) => table.get_mut(part).map(Self::Item),
-                Self::Value(value) => match value.as_inline_table_mut()?.get_mut(part) {
-                    Some(value) => Some(Self::Value(value)),
-                    None => None,
-                },
+                Self::Value(value) => {
+                    let inner = value.as_inline_table_mut()?.get_mut(part);
+                    inner.map(Self::Value)
+                }
             },
         }
     }

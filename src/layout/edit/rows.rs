@@ -54,24 +54,28 @@ pub struct FormRow {
     pub is_required: bool,
 }
 
-/// The rows of the table at `way`; of the whole layout's own keys where it is empty.
+/// For each of `ways` the rows of the table there; of the whole layout's own keys where it is empty.
 ///
 /// # Errors
 /// Where there is no such table, or the text is not TOML.
-pub fn form(text: &str, way: &str) -> Result<Vec<FormRow>, ChangeFault> {
+pub fn forms(text: &str, ways: &[Way]) -> Result<Vec<Vec<FormRow>>, ChangeFault> {
     let document = document_of(text)?;
-    let units = units_of(&document);
-    let no_table = || {
-        ChangeFault::new(
-            format!("{way}: there is no such thing in the layout"),
-            "it may have been taken out meanwhile",
-        )
+    let filling = Filling {
+        units: units_of(&document),
     };
-    let (table, entry) = find(&document, way).ok_or_else(no_table)?;
-    let mut rows = Vec::new();
-    let filling = Filling { units };
-    filling.rows(table, entry, way, "", &mut rows);
-    Ok(rows)
+    let form = |way: &Way| {
+        let no_table = || {
+            ChangeFault::new(
+                format!("{way}: there is no such thing in the layout"),
+                "it may have been taken out meanwhile",
+            )
+        };
+        let (table, entry) = find(&document, way).ok_or_else(no_table)?;
+        let mut rows = Vec::new();
+        filling.rows(table, entry, way, "", &mut rows);
+        Ok(rows)
+    };
+    ways.iter().map(form).collect()
 }
 
 /// The table at a way, where it is in the file, and the keys that it may have.

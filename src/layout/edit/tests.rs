@@ -173,7 +173,7 @@ fn a_new_thing_reads_back_where_it_was_put() {
                 at: Point::new(2000.0, 300.0),
             };
             let text = edited(&text, &[edit]).expect("it can be added");
-            let layout = read(&text).unwrap_or_else(|faults| panic!("{faults:?}\n{text}"));
+            let layout = read(&text).expect("it reads back");
             let found = grips(&layout).into_iter().any(|grip| {
                 (grip.at.x - 2000.0).abs() < 0.01 && grip.freedom != Freedom::Athwartships
                     || (grip.at.y - 300.0).abs() < 0.01 && grip.freedom == Freedom::Athwartships
@@ -251,9 +251,16 @@ fn ways_that_lead_nowhere_are_refused() {
             },
         ];
         for edit in edits {
-            assert!(edited(LAUNCH, &[edit.clone()]).is_err(), "{edit:?}");
+            let edit = std::slice::from_ref(&edit);
+            assert!(edited(LAUNCH, edit).is_err(), "{edit:?}");
         }
     }
+}
+
+/// The rows of one table.
+fn form(text: &str, way: &str) -> Result<Vec<FormRow>, ChangeFault> {
+    let mut all = forms(text, &[way.to_owned()])?;
+    Ok(all.remove(0))
 }
 
 #[test]

@@ -114,6 +114,7 @@ class Page {
       trouble.replaceChildren(html('h2', {}, 'The layout is at fault'), html('ul', {}, ...faults.map((fault) => html('li', {}, faultWords(fault)))));
     }
     if (!answer.shown) return;
+    if (this.shown) waiting(this.shown, answer.shown);
     this.shown = answer.shown;
     this.board.show(answer.shown);
     this.key();
@@ -713,6 +714,23 @@ class Page {
       const field = event.target instanceof SVGElement ? event.target.dataset['field'] : '';
       for (const row of document.querySelectorAll('tr[data-field]')) row.classList.toggle('lit', field !== '' && row.getAttribute('data-field') === field);
     });
+  }
+}
+
+/**
+ * Figures that take longer than a move stand as they were until it rests.
+ * @param {Shown} before
+ * @param {Shown} now
+ */
+function waiting(before, now) {
+  const known = new Set(now.sections.flatMap((section) => section.rows.map((row) => row.key)));
+  for (const section of before.sections) {
+    const late = section.rows.filter((row) => row.key.startsWith('widest_smooth') && !known.has(row.key));
+    if (late.length === 0) continue;
+    const rows = late.map((row) => ({ ...row, waiting: true }));
+    const same = now.sections.find((one) => one.title === section.title);
+    if (same) same.rows.unshift(...rows);
+    else now.sections.splice(1, 0, { title: section.title, rows });
   }
 }
 

@@ -19,7 +19,7 @@ export function figures(shown) {
         ...section.rows.map((row) =>
           html(
             'div',
-            { 'data-key': row.key, class: row.difference ? 'other' : '' },
+            { 'data-key': row.key, class: row.waiting ? 'waiting' : row.difference ? 'other' : '' },
             html('dt', {}, row.title),
             html('dd', {}, html('span', { class: 'value' }, row.value), row.difference ? html('span', { class: 'difference', title: 'beside the saved file' }, row.difference) : ''),
           ),

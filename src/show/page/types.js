@@ -8,7 +8,7 @@
  * @typedef {{ decks: BoardDeck[], shades: { grey: number, name: string }[] }} Board
  * @typedef {{ head: string[], rows: string[][] }} Table
  * @typedef {{ id: string, title: string, areas: Table, fields: Table, passes: Table, edges: string[] }} DeckTables
- * @typedef {{ key: string, title: string, value: string, difference?: string }} Figure
+ * @typedef {{ key: string, title: string, value: string, difference?: string, waiting?: boolean }} Figure
  * @typedef {{ title: string, rows: Figure[] }} Section
  * @typedef {{ message: string, label?: string, help?: string, line?: number, at?: Place, thing?: string }} Said
  * @typedef {'anywhere' | 'fore-and-aft' | 'athwartships' | 'starboard' | 'port'} Freedom
