@@ -128,6 +128,10 @@ impl Filling {
             if item.is_none() && entry.one_of.contains(&key.name) {
                 continue;
             }
+            // How points are joined says nothing of a circle.
+            if item.is_none() && key.name == "curve" && !has_points(table) {
+                continue;
+            }
             match &key.kind {
                 Kind::Tables(_) => {}
                 Kind::Table(inner) => {
@@ -187,6 +191,12 @@ fn edges(item: Option<&Item>, key: &Key, way: &str, below: &str, rows: &mut Vec<
             is_required: false,
         });
     }
+}
+
+/// Whether something is given by points that a curve may join.
+fn has_points(table: Option<&dyn TableLike>) -> bool {
+    let has = |key: &str| table.is_some_and(|table| table.contains_key(key));
+    has("points") || has("half_breadths") || has("starboard")
 }
 
 fn joined(way: &str, name: &str) -> String {

@@ -505,11 +505,15 @@ class Page {
 
   /** Waits for what other programs do to the file, for ever. */
   async watch() {
+    let isLost = false;
     for (;;) {
       try {
         const file = await changed(Math.max(this.saved.version, this.theirs?.version ?? 0));
         if (file.version > Math.max(this.saved.version, this.theirs?.version ?? 0)) this.changedOutside(file);
+        if (isLost) this.notice(null);
+        isLost = false;
       } catch {
+        isLost = true;
         this.fail(null);
         await new Promise((again) => setTimeout(again, 2000));
       }
@@ -701,8 +705,11 @@ class Page {
       if (!(event.ctrlKey || event.metaKey) || event.altKey) return;
       const typing = event.target instanceof HTMLInputElement || event.target instanceof HTMLTextAreaElement;
       const key = event.key.toLowerCase();
-      if (key === 's') void this.save();
-      else if (key === 'z' && !typing) this.back(event.shiftKey ? 'redo' : 'undo');
+      if (key === 's') {
+        // What is being typed is said first.
+        if (typing && event.target instanceof HTMLElement) event.target.blur();
+        void this.save();
+      } else if (key === 'z' && !typing) this.back(event.shiftKey ? 'redo' : 'undo');
       else if (key === 'y' && !typing) this.back('redo');
       else return;
       event.preventDefault();
