@@ -1,7 +1,7 @@
 //! The program as a person runs it: what it prints, what it writes, how it ends.
 
 use std::fs;
-use std::io::Read;
+use std::io::{BufRead, BufReader, Read};
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
 
@@ -55,6 +55,23 @@ impl Boatyard {
 
     fn run(&self, arguments: &[&str]) -> Output {
         self.command(arguments).output().expect("spile starts")
+    }
+
+    /// Shows a layout without opening it anywhere, and ends that again; the address is on the first line.
+    fn shows(&self, arguments: &[&str]) {
+        let mut child = self
+            .command(arguments)
+            .arg("--no-open")
+            .stdout(Stdio::piped())
+            .stderr(Stdio::null())
+            .spawn()
+            .expect("spile starts");
+        let mut address = String::new();
+        let mut printed = BufReader::new(child.stdout.take().expect("a pipe"));
+        printed.read_line(&mut address).expect("text");
+        child.kill().expect("it runs until it is ended");
+        child.wait().expect("it ends");
+        assert!(address.starts_with("http://127.0.0.1:"), "{address:?}");
     }
 
     /// Everything in the folder, files and folders, by name.
@@ -529,7 +546,7 @@ fn every_command_has_help_with_an_example() {
     let yard = Boatyard::with(&[]);
     let overview = yard.run(&["--help"]);
     assert_status(&overview, 0);
-    for command in ["new", "check", "figures", "plan", "sheet", "schema"] {
+    for command in ["new", "check", "figures", "plan", "sheet", "show", "schema"] {
         assert!(out(&overview).contains(command), "{command}");
         let help = yard.run(&[command, "--help"]);
         assert_status(&help, 0);
@@ -624,10 +641,49 @@ fn the_commands_in_the_readme_work_one_after_the_other() {
                 }
             })
             .collect();
-        assert_status(&yard.run(&arguments), 0);
+        if arguments.first() == Some(&"show") {
+            yard.shows(&arguments);
+        } else {
+            assert_status(&yard.run(&arguments), 0);
+        }
         seen += 1;
     }
-    assert_eq!(seen, 17, "each command is in the table");
+    assert_eq!(seen, 18, "each command is in the table");
+}
+
+#[test]
+fn what_cannot_be_shown_is_said_and_nothing_is_served() {
+    let yard = Boatyard::with(&[("deck.toml", DECK)]);
+    fs::create_dir(yard.path("folder")).expect("a folder");
+    let taken = std::net::TcpListener::bind("127.0.0.1:0").expect("a port");
+    let port = taken.local_addr().expect("its address").port().to_string();
+    for (arguments, status, said) in [
+        (
+            &["show", "folder", "--no-open"][..],
+            3,
+            "name a layout file in it",
+        ),
+        (
+            &["show", "nowhere/deck.toml", "--no-open"],
+            3,
+            "there is no folder nowhere",
+        ),
+        (
+            &["show", "deck.toml", "--no-open", "--port", &port],
+            3,
+            "leave --port out for a free one",
+        ),
+        (
+            &["show", "deck.toml", "--no-open", "--port", "70000"],
+            2,
+            "--port",
+        ),
+    ] {
+        let output = yard.run(arguments);
+        assert_status(&output, status);
+        assert!(err(&output).contains(said), "{}", err(&output));
+        assert_eq!(out(&output), "");
+    }
 }
 
 #[test]

@@ -1,6 +1,7 @@
 //! `spile show`: a page to look at a layout and work in. The page's outputs are made by the commands themselves, each run with
 //! the layout as it stands on the page.
 
+use std::io;
 use std::path::{Path, PathBuf};
 
 use clap::{Args, Parser};
@@ -43,8 +44,15 @@ impl Show {
                 console.note("no browser could be started; open the address in one");
             }
         };
-        serve(&path, self.port, Box::new(maker), begun)
-            .map_err(|error| Status::File.with(format!("cannot serve the page: {error}")))
+        serve(&path, self.port, Box::new(maker), begun).map_err(|error| {
+            let hint = match error.kind() {
+                io::ErrorKind::AddrInUse | io::ErrorKind::PermissionDenied if self.port != 0 => {
+                    "; leave --port out for a free one"
+                }
+                _ => "",
+            };
+            Status::File.with(format!("cannot serve the page: {error}{hint}"))
+        })
     }
 }
 
