@@ -283,6 +283,25 @@ describe('a layout worked on', { concurrency: false }, () => {
       await page.check(`input[name="view"][value="${view}"]`);
       await page.waitForSelector(`#board ${mark}`, { state: 'attached' });
     }
+    await page.check('input[name="view"][value="setting-out"]');
+    await page.waitForSelector('#board .points .point', { state: 'attached' });
+    // Where many points lie together, from so near that their names are shown.
+    for (let press = 0; press < 7; press += 1) {
+      await page.click('#larger');
+      await page.evaluate(() => /** @type {any} */ (globalThis).spile.board.centre([1900, 0]));
+      const over = await page.evaluate(() => {
+        const shown = [...document.querySelectorAll('#board .labels text, #board .points text')].filter((one) => getComputedStyle(one).display !== 'none' && !one.closest('.far'));
+        const boxes = shown.map((one) => ({ name: one.textContent, box: one.getBoundingClientRect() }));
+        return boxes.flatMap((one, index) =>
+          boxes
+            .slice(index + 1)
+            .filter(({ box }) => one.box.left < box.right - 1 && box.left < one.box.right - 1 && one.box.top < box.bottom - 3 && box.top < one.box.bottom - 3)
+            .filter(({ box }) => box.right > 0 && one.box.right > 0 && box.left < 930 && one.box.left < 930 && box.top > 130 && one.box.top > 130 && box.bottom < 800 && one.box.bottom < 800)
+            .map((other) => `${one.name} over ${other.name}`),
+        );
+      });
+      assert.deepEqual(over, [], `larger ${press + 1} times`);
+    }
     await page.check('input[name="view"][value="grip"]');
     await page.waitForSelector('#key span');
     await close();

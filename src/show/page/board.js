@@ -10,6 +10,8 @@ import { svg } from './dom.js';
 const HANDLED = new Set(['fitting', 'lifted', 'opening', 'strip', 'smooth', 'pad', 'deck']);
 /** Kinds that hatching tells apart without colour. */
 const HATCHED = new Set(['field', 'line-tape', 'edge-tape', 'cover']);
+/** Pixels that a letter of a small name is wide, at most. */
+const LETTER = 6.6;
 /** Pixels of a grip's half. */
 const GRIP = 7;
 /** As much smaller or larger as one press makes it. */
@@ -325,6 +327,27 @@ export class BoardView {
       }
     }
     this.layers.points.classList.toggle('far', this.#scale > 3);
+    this.#thin();
+  }
+
+  /** Of names that would lie over each other the first stays; larger, the others have room too. */
+  #thin() {
+    const [halfWidth, halfHeight] = [this.element.clientWidth / 2, this.element.clientHeight / 2];
+    /** @type {[number, number, number, number][]} */
+    const taken = [];
+    for (const { at, element } of this.#placed) {
+      const text = element.querySelector('text');
+      if (!text) continue;
+      const [x, y] = [(at[0] - this.#middle[0]) / this.#scale, (at[1] - this.#middle[1]) / this.#scale];
+      if (Math.abs(x) > halfWidth || Math.abs(y) > halfHeight) continue;
+      const wide = LETTER * (text.textContent?.length ?? 0);
+      const isPoint = element.classList.contains('point');
+      /** @type {[number, number, number, number]} */
+      const box = isPoint ? [x + 4, y - 14, x + 6 + wide, y] : [x - 0.7 * wide, y - 9, x + 0.7 * wide, y + 9];
+      const isOver = taken.some((one) => one[0] < box[2] && box[0] < one[2] && one[1] < box[3] && box[1] < one[3]);
+      text.classList.toggle('thinned', isOver);
+      if (!isOver) taken.push(box);
+    }
   }
 
   /**
