@@ -1,9 +1,7 @@
 //! The path data of SVG, for drawings and for cutters' files: comes in a run of lines and arcs, y up; goes out what stands
 //! in a path's `d`, y down from the upper left corner, arcs as arcs.
 
-use std::fmt::Write;
-
-use super::number::number;
+use super::number::write_number;
 use crate::drawing::Run;
 use crate::shape::{Point, Segment};
 
@@ -32,9 +30,8 @@ impl PathData {
                 Segment::Line(..) if run.closed && index == last => {}
                 Segment::Line(_, end) => self.point('L', *end, out),
                 Segment::Arc(arc) => {
-                    let radius = number(arc.radius, self.decimals);
                     // Counter-clockwise as drawn is SVG's negative direction.
-                    let flag = u8::from(arc.sweep < 0.0);
+                    let flag = if arc.sweep < 0.0 { " 0 0 1" } else { " 0 0 0" };
                     let parts = (arc.sweep.abs() / self.most_turn).ceil().max(1.0);
                     let mut part = 1.0;
                     while part <= parts {
@@ -43,8 +40,11 @@ impl PathData {
                         } else {
                             arc.end
                         };
-                        // Writing to a String cannot fail.
-                        let _ = write!(out, "A{radius} {radius} 0 0 {flag}");
+                        out.push('A');
+                        write_number(arc.radius, self.decimals, out);
+                        out.push(' ');
+                        write_number(arc.radius, self.decimals, out);
+                        out.push_str(flag);
                         self.point(' ', end, out);
                         part += 1.0;
                     }
@@ -58,7 +58,9 @@ impl PathData {
 
     fn point(&self, letter: char, point: Point, out: &mut String) {
         let (x, y) = (point.x - self.corner.x, self.corner.y - point.y);
-        let (x, y) = (number(x, self.decimals), number(y, self.decimals));
-        let _ = write!(out, "{letter}{x} {y}");
+        out.push(letter);
+        write_number(x, self.decimals, out);
+        out.push(' ');
+        write_number(y, self.decimals, out);
     }
 }

@@ -37,6 +37,14 @@ pub(super) fn standing(shape: &Ring, ground: &Ground<'_>) -> Standing {
         .zip(&ground.boxes)
         .filter(|(_, bounds)| bounds.distance(&around) <= TOUCH)
         .collect();
+    if near.is_empty() {
+        // All on one side: the box of what held the deck would hold the edge's boxes too.
+        let first = shape.segments().first().map(Segment::start);
+        return match first.map(|first| deck.winding(first)) {
+            Some(0) => Standing::Outside,
+            _ => Standing::Inside,
+        };
+    }
     let (mut inside, mut outside, mut met) = (false, false, None);
     for segment in shape.segments() {
         let own = segment.bounding_box();

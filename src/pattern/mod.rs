@@ -169,8 +169,10 @@ fn laid_out(seen: &Seen<'_>, scrutiny: Scrutiny) -> Pattern {
         let shaped = fields::shape(plan, &ground, Nudge::NONE);
         let region = shaped.region();
         let taken = [&ground.openings, &ground.fittings, &region];
-        let border = ground.deck.difference(&taken);
-        let fields = fields::numbered(plan, &shaped.fields);
+        let (border, fields) = both(
+            || ground.deck.difference(&taken),
+            || fields::numbered(plan, &shaped.fields),
+        );
         (shaped, region, border, fields)
     };
     let (bracket, (shaped, region, border, fields)) = match scrutiny {
