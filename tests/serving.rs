@@ -5,6 +5,8 @@
 
 #[path = "serving/admission.rs"]
 mod admission;
+#[path = "serving/answers.rs"]
+mod answers;
 #[path = "serving/load.rs"]
 mod load;
 #[path = "serving/makes.rs"]

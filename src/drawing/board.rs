@@ -50,24 +50,44 @@ impl BoardView {
     }
 }
 
-/// What a mark is.
+/// What film or paper lies on in a masking pass.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Covered {
+    /// The fields: the first pass.
+    Fields,
+    /// The border: the reversed pass.
+    Border,
+}
+
+impl Covered {
+    /// A word for programs.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Fields => "fields",
+            Self::Border => "border",
+        }
+    }
+}
+
+/// What a mark is. Marks lie over each other as paper cut out would: what is inside a ring is as the uppermost says.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum MarkKind {
-    /// All of the deck, its edge.
+    /// All of the deck, its edge; border as far as nothing lies over it.
     Deck,
     /// A part of it in the shade of how far grip is.
     Grip {
         /// The grey of paper.
         grey: u8,
     },
-    /// Where film or paper lies.
-    Cover,
     /// A body of edge tape.
     EdgeTape,
     /// A body of line tape.
     LineTape,
     /// A field.
     Field,
+    /// Border inside a field that it lies on.
+    Hole,
     /// A strip, as far as it lies on the deck.
     Strip,
     /// An area kept smooth.
@@ -95,10 +115,10 @@ impl MarkKind {
         match self {
             Self::Deck => "deck",
             Self::Grip { .. } => "grip",
-            Self::Cover => "cover",
             Self::EdgeTape => "edge-tape",
             Self::LineTape => "line-tape",
             Self::Field => "field",
+            Self::Hole => "hole",
             Self::Strip => "strip",
             Self::Smooth => "smooth",
             Self::Pad => "pad",
@@ -112,12 +132,12 @@ impl MarkKind {
     }
 }
 
-/// Lines and arcs of one thing.
-#[derive(Debug, Clone)]
+/// Lines and arcs of one thing that hangs together, so that little is drawn anew where little has changed.
+#[derive(Debug, Clone, PartialEq)]
 pub struct BoardMark {
     /// What it is.
     pub kind: MarkKind,
-    /// What people call it, where it has a name: `F1`, `bow cleat`.
+    /// What people call it, where it has a name: `F1`, `bow cleat`; of a hole, its field's.
     pub name: Option<String>,
     /// The way to its entry in the layout, where it has one.
     pub thing: Option<Way>,
@@ -162,6 +182,8 @@ pub struct BoardDeck {
 pub struct Board {
     /// The decks in the layout's order.
     pub decks: Vec<BoardDeck>,
+    /// What is covered, where a masking pass is looked at.
+    pub covered: Option<Covered>,
     /// What the shades stand for, where grip is looked at.
     pub shades: Vec<GripShade>,
 }
@@ -200,6 +222,11 @@ pub fn board(job: &Job, view: BoardView) -> Board {
     });
     Board {
         decks: decks.collect(),
+        covered: match view {
+            BoardView::First => Some(Covered::Fields),
+            BoardView::Reversed => Some(Covered::Border),
+            BoardView::Pattern | BoardView::SettingOut | BoardView::Grip => None,
+        },
         shades,
     }
 }
@@ -230,6 +257,28 @@ impl Laying<'_> {
         }
     }
 
+    /// A region part by part.
+    fn parts(&mut self, kind: MarkKind, region: &Region) {
+        for part in region.components() {
+            self.region(kind, &part);
+        }
+    }
+
+    /// A field: where what lies beneath it is looked at too, as one mark with holes, else border laid on it.
+    fn field(&mut self, field: &Field, view: BoardView) {
+        let mut rings = field.region.rings().iter();
+        let runs = match view {
+            BoardView::Grip => rings.by_ref().map(Run::closed).collect(),
+            _ => rings.next().map(Run::closed).into_iter().collect(),
+        };
+        let mark = self.add(MarkKind::Field, runs);
+        mark.name = Some(field.id.clone());
+        mark.label = Some(inside(field));
+        for hole in rings {
+            self.add(MarkKind::Hole, vec![Run::closed(hole)]).name = Some(field.id.clone());
+        }
+    }
+
     fn ground(&mut self) {
         let deck = self.deck;
         let mark = self.add(MarkKind::Deck, closed(&deck.pattern.deck));
@@ -243,22 +292,17 @@ impl Laying<'_> {
             BoardView::Reversed => Some(&deck.masking.reversed),
             _ => None,
         };
-        if let Some(pass) = pass {
-            self.region(MarkKind::Cover, &pass.protected);
+        for field in &deck.pattern.fields {
+            self.field(field, view);
         }
         for strip in &plan.strips {
             let thing = way_at(&self.job.layout, self.number, strip.place);
             let on_deck = strip.region.intersection(&[&deck.pattern.deck]);
             self.add(MarkKind::Strip, closed(&on_deck)).thing = thing;
         }
-        for field in &deck.pattern.fields {
-            let mark = self.add(MarkKind::Field, closed(&field.region));
-            mark.name = Some(field.id.clone());
-            mark.label = Some(inside(field));
-        }
         if let Some(pass) = pass {
-            self.region(MarkKind::EdgeTape, &pass.edge_bodies);
-            self.region(MarkKind::LineTape, &pass.line_bodies);
+            self.parts(MarkKind::EdgeTape, &pass.edge_bodies);
+            self.parts(MarkKind::LineTape, &pass.line_bodies);
         }
         for (kind, rings) in [
             (MarkKind::Smooth, &plan.smooth),

@@ -38,7 +38,7 @@ mod view_survey;
 mod view_underfoot;
 mod weather_strip;
 
-pub use board::{Board, BoardDeck, BoardMark, BoardPoint, BoardView, MarkKind, board};
+pub use board::{Board, BoardDeck, BoardMark, BoardPoint, BoardView, Covered, MarkKind, board};
 pub use check_pages::check_pages;
 pub use cost_bars::cost_bars;
 pub use cutting::{

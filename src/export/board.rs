@@ -3,9 +3,10 @@
 
 use serde::Serialize;
 
+use super::listed::Listed;
 use super::number;
 use super::svg_path::PathData;
-use crate::drawing::{Board, BoardDeck, BoardMark, BoardPoint, MarkKind};
+use crate::drawing::{Board, BoardDeck, BoardMark, BoardPoint, Covered, MarkKind};
 use crate::shape::Point;
 
 /// Decimals of a millimetre of deck.
@@ -15,6 +16,8 @@ const DECIMALS: usize = 2;
 #[derive(Debug, Serialize)]
 pub struct BoardKeys<'a> {
     decks: Vec<DeckKeys<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    covered: Option<&'static str>,
     shades: Vec<ShadeKeys<'a>>,
 }
 
@@ -24,7 +27,7 @@ struct DeckKeys<'a> {
     title: &'a str,
     /// Least x, least y, greatest x, greatest y, y down.
     bounds: [f64; 4],
-    marks: Vec<MarkKeys<'a>>,
+    marks: Listed<MarkKeys<'a>>,
     points: Vec<PointKeys<'a>>,
 }
 
@@ -59,11 +62,16 @@ struct ShadeKeys<'a> {
 }
 
 impl<'a> BoardKeys<'a> {
-    /// The keys of a board.
+    /// The keys of a board, for whoever knows another: of decks that stand in both, marks that are the same are left out.
     #[must_use]
-    pub fn of(board: &'a Board) -> Self {
+    pub fn beside(known: Option<&Board>, board: &'a Board) -> Self {
+        let known = |number: usize| known.and_then(|known| known.decks.get(number));
+        let decks = board.decks.iter().enumerate();
         Self {
-            decks: board.decks.iter().map(deck).collect(),
+            decks: decks
+                .map(|(number, one)| deck(known(number), one))
+                .collect(),
+            covered: board.covered.map(Covered::word),
             shades: board
                 .shades
                 .iter()
@@ -76,13 +84,13 @@ impl<'a> BoardKeys<'a> {
     }
 }
 
-fn deck(deck: &BoardDeck) -> DeckKeys<'_> {
+fn deck<'a>(known: Option<&BoardDeck>, deck: &'a BoardDeck) -> DeckKeys<'a> {
     let [least, greatest] = [deck.bounds.least, deck.bounds.greatest];
     DeckKeys {
         id: &deck.id,
         title: &deck.title,
         bounds: [least.x, -greatest.y, greatest.x, -least.y],
-        marks: deck.marks.iter().map(mark).collect(),
+        marks: Listed::beside(known.map(|known| &known.marks[..]), &deck.marks, mark),
         points: deck.points.iter().map(point).collect(),
     }
 }

@@ -5,11 +5,13 @@ use serde::Serialize;
 
 use super::desk::Offer;
 use crate::comparison::{Candidate, Difference, Row, Section, difference_in_words, value_in_words};
-use crate::drawing::Board;
-use crate::export::BoardKeys;
+use crate::drawing::{Board, BoardView, board};
 use crate::export::grid::{self, Grid};
+use crate::export::{BoardKeys, Listed};
 use crate::figures::Figures;
-use crate::layout::{Fault, FormRow, Freedom, Grip, Layout, Place, RowKind, Standing, way_at};
+use crate::layout::{
+    Fault, FormRow, Freedom, Grip, Layout, Place, RowKind, Standing, grips, way_at,
+};
 use crate::outline::Warning;
 use crate::takeoff::{Item, in_words};
 use crate::units::LengthUnit;
@@ -32,14 +34,19 @@ pub(super) struct Worked<'a> {
 /// Everything that is shown of a layout.
 #[derive(Serialize)]
 pub(super) struct Shown<'a> {
+    /// The number of this answer, for the next question.
+    number: u64,
+    /// The number of the answer whose lists are changed here; nothing where all lists are whole.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    known: Option<u64>,
     title: &'a str,
     units: UnitKeys,
-    pub(super) board: BoardKeys<'a>,
+    board: BoardKeys<'a>,
     decks: Vec<DeckTables<'a>>,
     sections: Vec<SectionKeys<'a>>,
     warnings: Vec<Said>,
-    grips: Vec<GripKeys>,
-    things: Vec<Thing>,
+    grips: Listed<GripKeys<'a>>,
+    things: Listed<&'a Thing>,
     shopping: Vec<ItemKeys<'a>>,
 }
 
@@ -128,11 +135,11 @@ pub(super) struct Said {
 }
 
 #[derive(Serialize)]
-struct GripKeys {
-    what: String,
-    thing: String,
+struct GripKeys<'a> {
+    what: &'a str,
+    thing: &'a str,
     deck: usize,
-    called: String,
+    called: &'a str,
     at: [f64; 2],
     freedom: &'static str,
     both: bool,
@@ -140,7 +147,7 @@ struct GripKeys {
 }
 
 /// Something of the layout that can be chosen.
-#[derive(Serialize)]
+#[derive(PartialEq, Serialize)]
 struct Thing {
     way: String,
     kind: &'static str,
@@ -183,19 +190,47 @@ fn warning(text: &str, layout: &Layout, warning: &Warning) -> Said {
     }
 }
 
-/// Everything shown of `now`, beside `saved`.
+/// The long lists of an answer, kept so that the next one says only what has changed in them.
+pub(super) struct Told {
+    number: u64,
+    board: Board,
+    grips: Vec<Grip>,
+    things: Vec<Thing>,
+}
+
+impl Told {
+    /// What is told of a layout that is looked at in a view; no two have the same number.
+    pub(super) fn of(now: &Candidate, view: BoardView, number: u64) -> Self {
+        let layout = &now.job.layout;
+        Self {
+            number,
+            board: board(&now.job, view),
+            grips: grips(layout),
+            things: things(layout),
+        }
+    }
+
+    /// Itself, where it is what the page knows.
+    pub(super) fn if_known(&self, known: Option<u64>) -> Option<&Self> {
+        (known == Some(self.number)).then_some(self)
+    }
+}
+
+/// Everything shown of `now`, beside the saved file, for a page that knows what it was told before.
 pub(super) fn shown<'a>(
     text: &str,
     now: &'a Candidate,
     rows: &'a [Row],
-    board: &'a Board,
-    grips: Vec<Grip>,
+    known: Option<&Told>,
+    told: &'a Told,
 ) -> Shown<'a> {
     let (layout, figures) = (&now.job.layout, &now.figures);
     Shown {
+        number: told.number,
+        known: known.map(|known| known.number),
         title: &layout.title,
         units: units(layout.units),
-        board: BoardKeys::of(board),
+        board: BoardKeys::beside(known.map(|known| &known.board), &told.board),
         decks: deck_tables(now),
         sections: sections(rows, layout.units),
         warnings: figures
@@ -203,8 +238,10 @@ pub(super) fn shown<'a>(
             .iter()
             .map(|one| warning(text, layout, one))
             .collect(),
-        grips: grips.into_iter().map(grip).collect(),
-        things: things(layout),
+        grips: Listed::beside(known.map(|known| &known.grips[..]), &told.grips, grip),
+        things: Listed::beside(known.map(|known| &known.things[..]), &told.things, |one| {
+            one
+        }),
         shopping: now
             .takeoff
             .shopping
@@ -319,12 +356,12 @@ fn sections(rows: &[Row], units: LengthUnit) -> Vec<SectionKeys<'_>> {
     all.filter(|section| !section.rows.is_empty()).collect()
 }
 
-fn grip(grip: Grip) -> GripKeys {
+fn grip(grip: &Grip) -> GripKeys<'_> {
     GripKeys {
-        what: grip.what,
-        thing: grip.thing,
+        what: &grip.what,
+        thing: &grip.thing,
         deck: grip.deck,
-        called: grip.called,
+        called: &grip.called,
         at: [grip.at.x, -grip.at.y],
         freedom: match grip.freedom {
             Freedom::Anywhere => "anywhere",

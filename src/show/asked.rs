@@ -19,6 +19,9 @@ pub(super) struct Work {
     /// Whether it is still being moved about.
     #[serde(default)]
     pub(super) moving: bool,
+    /// The number of an answer that the page has: what stands in it need not be said again.
+    #[serde(default)]
+    pub(super) known: Option<u64>,
 }
 
 impl Work {

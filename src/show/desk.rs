@@ -8,14 +8,14 @@ use serde::Serialize;
 use serde::de::DeserializeOwned;
 
 use super::answer::{
-    self, FileKeys, FormKeys, GroupKeys, MadeFileKeys, MadeKeys, OfferKeys, Shown, Trouble, Worked,
+    self, FileKeys, FormKeys, GroupKeys, MadeFileKeys, MadeKeys, OfferKeys, Shown, Told, Trouble,
+    Worked,
 };
 use super::asked;
 use super::saving::{RealDisk, SaveFault, save_over};
 use super::watch::{Seen, Watched};
 use crate::comparison::{Candidate, rows};
-use crate::drawing::board;
-use crate::layout::{self, Beginning, Edit, Fault, edited, forms, grips};
+use crate::layout::{self, Beginning, Edit, Fault, edited, forms};
 use crate::on_disk::{self, Reach};
 use crate::outline::Scrutiny;
 use crate::{Job, Workshop};
@@ -112,6 +112,10 @@ struct State {
     workshop: Workshop,
     /// The file of this version worked out; nothing where it cannot be.
     saved: std::option::Option<(u64, std::option::Option<Candidate>)>,
+    /// What the last answer told.
+    told: std::option::Option<Told>,
+    /// How many there were.
+    answers: u64,
 }
 
 /// What was made last, until something else is.
@@ -248,6 +252,9 @@ impl Desk {
                 ));
             }
         };
+        let before = state.told.take();
+        state.answers += 1;
+        let number = state.answers;
         let saved = self.saved(&mut state);
         let name = "now".to_owned();
         let now = match scrutiny {
@@ -256,9 +263,10 @@ impl Desk {
         };
         let all: Vec<&Candidate> = saved.into_iter().chain([&now]).collect();
         let rows = rows(&all, now.job.layout.units);
-        let board = board(&now.job, asked.view.of_board());
-        let shown: Shown<'_> = answer::shown(&text, &now, &rows, &board, grips(&now.job.layout));
-        Ok(Reply::json(
+        let told = Told::of(&now, asked.view.of_board(), number);
+        let known = before.as_ref().and_then(|told| told.if_known(asked.known));
+        let shown: Shown<'_> = answer::shown(&text, &now, &rows, known, &told);
+        let reply = Reply::json(
             200,
             &Worked {
                 text: &text,
@@ -266,7 +274,9 @@ impl Desk {
                 faults: Vec::new(),
                 shown: Some(shown),
             },
-        ))
+        );
+        state.told = Some(told);
+        Ok(reply)
     }
 
     fn job(

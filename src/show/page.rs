@@ -21,10 +21,11 @@ macro_rules! file {
 }
 
 /// All of them; the first stands at the address itself.
-const FILES: [PageFile; 14] = [
+const FILES: [PageFile; 15] = [
     file!("index.html", "text/html; charset=utf-8"),
     file!("page.css", "text/css; charset=utf-8"),
     file!("main.js", SCRIPT),
+    file!("anew.js", SCRIPT),
     file!("asking.js", SCRIPT),
     file!("state.js", SCRIPT),
     file!("board.js", SCRIPT),

@@ -184,10 +184,15 @@ fn request(served: &Served, texts: &[String], dice: &mut Dice) -> Vec<u8> {
             let view = dice.of(&["pattern", "first", "reversed", "setting-out", "grip", "x"]);
             let edits = edits.join(",");
             let moving = dice.below(2) == 0;
+            // Mostly a number that an answer may have had.
+            let known = match dice.below(6) {
+                0 => dice.of(&NUMBERS).to_owned(),
+                _ => dice.below(REQUESTS).to_string(),
+            };
             (
                 "work",
                 format!(
-                    r#"{{"text":{plain},"edits":[{edits}],"view":"{view}","moving":{moving}}}"#
+                    r#"{{"text":{plain},"edits":[{edits}],"view":"{view}","moving":{moving},"known":{known}}}"#
                 ),
             )
         }

@@ -5,11 +5,12 @@
 import { svg } from './dom.js';
 
 /** @typedef {{ at: Place, isSharp: boolean }} Corner */
+/** @typedef {{ at: Place, element: SVGElement }} Placed */
 
 /** Kinds that can be taken hold of. */
 const HANDLED = new Set(['fitting', 'lifted', 'opening', 'strip', 'smooth', 'pad', 'deck']);
 /** Kinds that hatching tells apart without colour. */
-const HATCHED = new Set(['field', 'line-tape', 'edge-tape', 'cover']);
+const HATCHED = new Set(['field', 'line-tape', 'edge-tape']);
 /** Pixels that a letter of a small name is wide, at most. */
 const LETTER = 6.6;
 /** Pixels of a grip's half. */
@@ -28,10 +29,18 @@ export class BoardView {
   units = null;
   /** @type {SVGPathElement[][]} */
   #paths = [];
-  /** @type {{ at: Place, element: SVGElement }[]} */
-  #placed = [];
+  /** @type {Mark[][]} what is drawn in them */
+  #drawn = [];
+  /** @type {Record<'names' | 'points' | 'warnings', Placed[]>} what keeps its size however large the drawing is */
+  #placed = { names: [], points: [], warnings: [] };
+  /** What of these was last shown, written as JSON. @type {Record<string, string>} */
+  #said = {};
+  /** @type {[number, number]} width and height on the screen, pixels */
+  #size = [0, 0];
   /** @type {string | null} */
   #chosen = null;
+  /** @type {string | null} */
+  #held = null;
   /** @type {string | null} */
   #lit = null;
   /** @type {Corner[]} */
@@ -42,8 +51,7 @@ export class BoardView {
   /** @param {SVGSVGElement} element */
   constructor(element) {
     this.element = element;
-    const lines = svg('path', { d: 'M0 0H8', class: 'hatch-line' });
-    this.hatch = svg('pattern', { id: 'fill-hatch', width: 8, height: 8, patternUnits: 'userSpaceOnUse' }, lines);
+    this.hatch = svg('pattern', { id: 'fill-hatch', width: 8, height: 8, patternUnits: 'userSpaceOnUse' }, svg('rect', { width: 8, height: 8, class: 'field-ground' }), svg('path', { d: 'M0 4H8', class: 'hatch-line' }));
     this.tape = svg('pattern', { id: 'fill-tape', width: 5, height: 5, patternUnits: 'userSpaceOnUse' }, svg('rect', { width: 5, height: 5, class: 'tape-ground' }), svg('path', { d: 'M0 0H5', class: 'tape-line' }));
     this.edge = svg('pattern', { id: 'fill-edge', width: 7, height: 7, patternUnits: 'userSpaceOnUse' }, svg('rect', { width: 7, height: 7, class: 'tape-ground' }), svg('circle', { cx: 2, cy: 2, r: 1.1, class: 'edge-dot' }));
     this.centreline = svg('path', { class: 'centreline' });
@@ -56,7 +64,10 @@ export class BoardView {
       measure: svg('g', { class: 'measure' }),
     };
     element.append(svg('defs', {}, this.hatch, this.tape, this.edge), this.layers.marks, this.centreline, ...Object.values(this.layers).slice(1));
-    new ResizeObserver(() => this.#look()).observe(element);
+    new ResizeObserver(() => {
+      this.#size = [element.clientWidth, element.clientHeight];
+      this.#look();
+    }).observe(element);
   }
 
   get scale() {
@@ -72,14 +83,14 @@ export class BoardView {
     this.units = shown.units;
     this.grips = shown.grips;
     const isFirst = this.#paths.length === 0;
+    set(this.element, 'data-covered', board.covered ?? 'nothing');
     this.#marks(board);
     this.#bounds = around(board);
-    this.centreline.setAttribute('d', `M${this.#bounds[0] - 400} 0H${this.#bounds[2] + 400}`);
-    this.#placed = [];
+    set(this.centreline, 'd', `M${this.#bounds[0] - 400} 0H${this.#bounds[2] + 400}`);
     this.#names(board);
     this.#points(board);
     this.#warnings(shown.warnings);
-    this.choose(this.#chosen);
+    this.choose(this.#chosen, this.#held);
     if (isFirst) this.whole();
     else this.#look();
   }
@@ -94,9 +105,11 @@ export class BoardView {
     board.decks.forEach((deck, number) => {
       const group = /** @type {SVGGElement} */ (groups.children[number]);
       const paths = (this.#paths[number] ??= []);
+      const drawn = this.#drawn[number] ?? [];
       while (paths.length > deck.marks.length) paths.pop()?.remove();
       deck.marks.forEach((mark, index) => {
         let path = paths[index];
+        if (path && drawn[index] === mark) return;
         if (!path) {
           path = svg('path');
           paths.push(path);
@@ -104,6 +117,7 @@ export class BoardView {
         }
         this.#mark(path, mark, number, deck.id);
       });
+      this.#drawn[number] = deck.marks;
     });
   }
 
@@ -115,57 +129,68 @@ export class BoardView {
    */
   #mark(path, mark, number, deck) {
     const thing = mark.thing ?? (mark.kind === 'deck' ? `deck.#${number + 1}.outline` : '');
-    const field = mark.kind === 'field' ? `${deck} ${mark.name}` : '';
+    const field = mark.kind === 'field' || mark.kind === 'hole' ? `${deck} ${mark.name}` : '';
     const kind = `mark ${mark.kind}${HANDLED.has(mark.kind) ? ' handled' : ''}${HATCHED.has(mark.kind) ? ' hatched' : ''}`;
-    if (path.getAttribute('d') !== mark.d) path.setAttribute('d', mark.d);
-    if (path.getAttribute('class') !== kind) path.setAttribute('class', kind);
+    set(path, 'd', mark.d);
+    set(path, 'class', kind);
     path.dataset['thing'] = thing;
     path.dataset['field'] = field;
     path.dataset['deck'] = String(number);
     path.classList.toggle('lit', field !== '' && field === this.#lit);
+    path.classList.toggle('chosen', thing !== '' && thing === this.#chosen);
     if (mark.grey === undefined) path.removeAttribute('fill');
     else path.setAttribute('fill', `rgb(${mark.grey},${mark.grey},${mark.grey})`);
   }
 
   /** @param {Board} board */
   #names(board) {
-    const texts = [];
+    /** @type {{ at: Place, name: string }[]} */
+    const names = [];
     for (const deck of board.decks) {
       for (const mark of deck.marks) {
-        if (mark.label && mark.name) texts.push(this.#text(mark.label, mark.name, 'name'));
+        if (mark.label && mark.name) names.push({ at: mark.label, name: mark.name });
       }
     }
-    this.layers.labels.replaceChildren(...texts);
+    const before = this.#placed.names;
+    this.#placed.names = names.map(({ at, name }, index) => {
+      const old = before[index]?.element;
+      if (old && old.textContent === name) return { at, element: old };
+      return { at, element: svg('g', {}, svg('text', { class: 'name', 'text-anchor': 'middle', 'dominant-baseline': 'central' }, name)) };
+    });
+    if (before.length !== names.length || before.some((one, index) => one.element !== this.#placed.names[index]?.element)) {
+      this.layers.labels.replaceChildren(...this.#placed.names.map((one) => one.element));
+    }
   }
 
   /**
-   * @param {Place} at
-   * @param {string} text
-   * @param {string} kind
+   * Whether something is to be shown that is not shown yet.
+   * @param {string} what
+   * @param {unknown} now
    */
-  #text(at, text, kind) {
-    const element = svg('text', { class: kind, 'text-anchor': 'middle', 'dominant-baseline': 'central' }, text);
-    const group = svg('g', {}, element);
-    this.#placed.push({ at, element: group });
-    return group;
+  #isNew(what, now) {
+    const said = JSON.stringify(now);
+    if (this.#said[what] === said) return false;
+    this.#said[what] = said;
+    return true;
   }
 
   /** @param {Board} board */
   #points(board) {
     const all = board.decks.flatMap((deck) => deck.points);
-    const shown = all.map((point) => {
+    if (!this.#isNew('points', all)) return;
+    this.#placed.points = all.map((point) => {
       const size = point.centre ? { d: 'M-4 0H4M0 -4V4', class: 'centre' } : { d: 'M-3 0A3 3 0 1 0 3 0A3 3 0 1 0 -3 0Z', class: 'tangent' };
       const words = `${point.name}: ${point.measured}${point.radius ? `, radius ${point.radius}` : ''}`;
       const element = svg('g', { class: 'point' }, svg('title', {}, words), svg('path', size), svg('text', { x: 5, y: -4 }, point.name));
-      this.#placed.push({ at: point.at, element });
-      return element;
+      return { at: point.at, element };
     });
-    this.layers.points.replaceChildren(...shown);
+    this.layers.points.replaceChildren(...this.#placed.points.map((one) => one.element));
   }
 
   /** @param {Said[]} warnings */
   #warnings(warnings) {
-    const shown = warnings.flatMap((warning, index) => {
+    if (!this.#isNew('warnings', warnings)) return;
+    this.#placed.warnings = warnings.flatMap((warning, index) => {
       if (!warning.at) return [];
       const element = svg(
         'g',
@@ -174,10 +199,9 @@ export class BoardView {
         svg('path', { d: 'M0 -11L10 7H-10Z' }),
         svg('text', { 'text-anchor': 'middle', y: 5 }, String(index + 1)),
       );
-      this.#placed.push({ at: warning.at, element });
-      return [element];
+      return [{ at: warning.at, element }];
     });
-    this.layers.warnings.replaceChildren(...shown);
+    this.layers.warnings.replaceChildren(...this.#placed.warnings.map((one) => one.element));
   }
 
   /**
@@ -186,8 +210,10 @@ export class BoardView {
    * @param {string | null} [grip] the one that arrow keys move
    */
   choose(thing, grip = null) {
-    this.#chosen = thing;
-    for (const path of this.#paths.flat()) path.classList.toggle('chosen', thing !== null && path.dataset['thing'] === thing);
+    if (thing !== this.#chosen) {
+      for (const path of this.#paths.flat()) path.classList.toggle('chosen', thing !== null && path.dataset['thing'] === thing);
+    }
+    [this.#chosen, this.#held] = [thing, grip];
     const own = thing === null ? [] : this.grips.filter((one) => one.thing === thing);
     const shown = own.map((one) => {
       const element = svg(
@@ -234,7 +260,7 @@ export class BoardView {
    * @param {Place} at
    */
   #place(element, [x, y]) {
-    element.setAttribute('transform', `translate(${x} ${y}) scale(${this.#scale})`);
+    set(element, 'transform', `translate(${x} ${y}) scale(${this.#scale})`);
     element.dataset['x'] = String(x);
     element.dataset['y'] = String(y);
   }
@@ -242,8 +268,9 @@ export class BoardView {
   /** All decks, as large as they fit. */
   whole() {
     const [x0, y0, x1, y1] = this.#bounds;
-    const { clientWidth, clientHeight } = this.element;
-    this.#scale = Math.max((x1 - x0) / Math.max(clientWidth - 48, 1), (y1 - y0) / Math.max(clientHeight - 48, 1), 0.01);
+    const { clientWidth: width, clientHeight: height } = this.element;
+    this.#size = [width, height];
+    this.#scale = Math.max((x1 - x0) / Math.max(width - 48, 1), (y1 - y0) / Math.max(height - 48, 1), 0.01);
     this.#middle = [(x0 + x1) / 2, (y0 + y1) / 2];
     this.#look();
   }
@@ -293,9 +320,9 @@ export class BoardView {
    * @param {Place} at
    */
   sees([x, y]) {
-    const { clientWidth, clientHeight } = this.element;
+    const [width, height] = this.#size;
     const inside = 0.45 * this.#scale;
-    return Math.abs(x - this.#middle[0]) < clientWidth * inside && Math.abs(y - this.#middle[1]) < clientHeight * inside;
+    return Math.abs(x - this.#middle[0]) < width * inside && Math.abs(y - this.#middle[1]) < height * inside;
   }
 
   /**
@@ -312,15 +339,16 @@ export class BoardView {
   }
 
   #look() {
-    const { clientWidth, clientHeight } = this.element;
-    if (!clientWidth || !clientHeight) return;
-    const [width, height] = [clientWidth * this.#scale, clientHeight * this.#scale];
-    this.element.setAttribute('viewBox', `${this.#middle[0] - width / 2} ${this.#middle[1] - height / 2} ${width} ${height}`);
+    const [width, height] = this.#size.map((pixels) => pixels * this.#scale);
+    if (!width || !height) return;
+    set(this.element, 'viewBox', `${this.#middle[0] - width / 2} ${this.#middle[1] - height / 2} ${width} ${height}`);
+    const pixel = `${this.#scale}px`;
+    if (this.element.style.getPropertyValue('--pixel') !== pixel) this.element.style.setProperty('--pixel', pixel);
     for (const pattern of [this.hatch, this.tape, this.edge]) {
       const turned = pattern === this.hatch ? 45 : -45;
-      pattern.setAttribute('patternTransform', `scale(${this.#scale}) rotate(${turned})`);
+      set(pattern, 'patternTransform', `scale(${this.#scale}) rotate(${turned})`);
     }
-    for (const { at, element } of this.#placed) this.#place(element, at);
+    for (const { at, element } of this.#all()) this.#place(element, at);
     for (const layer of [this.layers.grips, this.layers.measure]) {
       for (const element of layer.querySelectorAll('g')) {
         if (element.dataset['x'] !== undefined) this.#place(element, [Number(element.dataset['x']), Number(element.dataset['y'])]);
@@ -330,12 +358,16 @@ export class BoardView {
     this.#thin();
   }
 
+  #all() {
+    return [...this.#placed.names, ...this.#placed.points, ...this.#placed.warnings];
+  }
+
   /** Of names that would lie over each other the first stays; larger, the others have room too. */
   #thin() {
-    const [halfWidth, halfHeight] = [this.element.clientWidth / 2, this.element.clientHeight / 2];
+    const [halfWidth, halfHeight] = [this.#size[0] / 2, this.#size[1] / 2];
     /** @type {[number, number, number, number][]} */
     const taken = [];
-    for (const { at, element } of this.#placed) {
+    for (const { at, element } of this.#all()) {
       const text = element.querySelector('text');
       if (!text) continue;
       const [x, y] = [(at[0] - this.#middle[0]) / this.#scale, (at[1] - this.#middle[1]) / this.#scale];
@@ -369,6 +401,16 @@ export class BoardView {
     }
     return best;
   }
+}
+
+/**
+ * Sets an attribute that is not so yet: one set again is drawn again.
+ * @param {Element} element
+ * @param {string} name
+ * @param {string} value
+ */
+function set(element, name, value) {
+  if (element.getAttribute(name) !== value) element.setAttribute(name, value);
 }
 
 /**

@@ -86,6 +86,11 @@ export function attach(board, meant) {
     return fallen(held.grip, to, { step: meant.step(), near: NEAR * board.scale, exact: event.altKey });
   };
 
+  const letGo = () => {
+    held = null;
+    element.classList.remove('moving');
+  };
+
   element.addEventListener('pointerdown', (event) => {
     if (event.button !== 0) return;
     element.focus({ preventScroll: true });
@@ -94,7 +99,7 @@ export function attach(board, meant) {
     if (fingers.size > 1) {
       // A second finger: now it is the board that is held.
       if (held?.grip && held.moving) meant.drop(held.grip, null);
-      held = null;
+      letGo();
       return;
     }
     const at = board.onDeck(event);
@@ -115,7 +120,8 @@ export function attach(board, meant) {
 
   element.addEventListener('pointermove', (event) => {
     const before = fingers.get(event.pointerId);
-    meant.over(board.onDeck(event));
+    // What is being dragged says where it is together with its picture.
+    if (!held?.moving) meant.over(board.onDeck(event));
     if (!before) return;
     const [dx, dy] = [event.clientX - before.x, event.clientY - before.y];
     if (fingers.size === 2) {
@@ -124,6 +130,8 @@ export function attach(board, meant) {
       const away = Math.hypot(event.clientX - held.startX, event.clientY - held.startY);
       if (!held.moving && away >= STILL) {
         held.moving = true;
+        // Nobody asks what lies under the pointer now.
+        element.classList.add('moving');
         if (held.grip) meant.choose(held.grip.thing, held.grip.what);
       }
       if (held.moving) {
@@ -155,7 +163,7 @@ export function attach(board, meant) {
     if (!held || held.id !== event.pointerId) return;
     const was = held;
     const to = target(event);
-    held = null;
+    letGo();
     if (was.moving) {
       if (was.grip) meant.drop(was.grip, isGivenUp ? null : to);
     } else if (!isGivenUp) {
@@ -186,7 +194,7 @@ export function attach(board, meant) {
     const arrow = arrows[event.key];
     if (held?.moving && event.key === 'Escape') {
       const was = held;
-      held = null;
+      letGo();
       if (was.grip) meant.drop(was.grip, null);
     } else if (arrow && one) meant.nudge(one, [arrow[0] * step, arrow[1] * step]);
     else if (arrow) board.pan(-arrow[0] * 60, -arrow[1] * 60);

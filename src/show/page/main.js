@@ -1,6 +1,7 @@
 // The page put together: one layout, its history, what is chosen, what is looked at. Everything that is done comes by here.
 
 /** @import { Edit, Grip, LayoutFile, Place, Said, Shown, View, Worked } from './types.js' */
+import { whole } from './anew.js';
 import { Latest, Trouble, ask, changed, file as readFile, save as saveOver } from './asking.js';
 import { begin } from './beginning.js';
 import { BoardView } from './board.js';
@@ -25,7 +26,8 @@ const PARTS = [
 const REST = 160;
 
 /**
- * @typedef {{ text: string, edits: Edit[], view: View, moving: boolean, time: number, asked: number }} Question
+ * @typedef {{ text: string, edits: Edit[], view: View, at?: Place, moving: boolean, time: number, asked: number }} Question asked when something
+ *   is at a place that it is being dragged to, or is to be looked at as it stands
  */
 
 class Page {
@@ -48,6 +50,8 @@ class Page {
   /** @type {Place | null} */
   measureFrom = null;
   measuring = false;
+  /** The warnings that are shown, written as JSON. */
+  warned = '';
   /** Answers to what was asked before this are of no use any more. */
   time = 0;
   /** @type {Promise<unknown>} what is done comes one after the other */
@@ -59,9 +63,14 @@ class Page {
 
   /** @type {Latest<Question>} */
   latest = new Latest(
-    (question) => ask('work', { text: question.text, edits: question.edits, view: question.view, moving: question.moving }),
+    (question) => this.work(question.text, question.edits, question.view, question.moving),
     (answer, question) => {
-      if (question.time === this.time) this.hear(answer, question.asked);
+      if (question.time !== this.time) return;
+      if (question.at && answer.shown) {
+        this.place?.follow(question.at);
+        this.over(question.at);
+      }
+      this.hear(answer, question.asked);
     },
     (trouble) => this.fail(trouble),
   );
@@ -94,6 +103,17 @@ class Page {
     this.bar();
   }
 
+  /**
+   * @param {string} text
+   * @param {Edit[]} edits
+   * @param {View} view
+   * @param {boolean} moving
+   * @returns {Promise<Worked>}
+   */
+  work(text, edits, view, moving) {
+    return ask('work', { text, edits, view, moving, known: this.shown?.number });
+  }
+
   /** Works out the text as it stands, in the view that is chosen. */
   look() {
     this.time += 1;
@@ -114,9 +134,14 @@ class Page {
       trouble.replaceChildren(html('h2', {}, 'The layout is at fault'), html('ul', {}, ...faults.map((fault) => html('li', {}, faultWords(fault)))));
     }
     if (!answer.shown) return;
-    if (this.shown) waiting(this.shown, answer.shown);
-    this.shown = answer.shown;
-    this.board.show(answer.shown);
+    const shown = whole(answer.shown, this.shown);
+    if (!shown) {
+      this.look();
+      return;
+    }
+    if (this.shown) waiting(this.shown, shown);
+    this.shown = shown;
+    this.board.show(shown);
     this.key();
     this.figures();
     if (asked !== undefined) {
@@ -146,12 +171,24 @@ class Page {
   figures() {
     const { shown } = this;
     if (!shown) return;
-    byId('title', HTMLElement).textContent = shown.title;
-    document.title = `${this.isDirty ? '• ' : ''}${shown.title} – spile`;
-    byId('figures', HTMLElement).replaceChildren(...panels.figures(shown));
-    byId('warning-count', HTMLElement).textContent = `(${shown.warnings.length})`;
-    byId('warnings', HTMLElement).replaceChildren(...panels.warnings(shown.warnings, (warning) => this.go(warning)));
+    this.titles();
+    panels.figures(byId('figures', HTMLElement), shown);
+    const said = JSON.stringify(shown.warnings);
+    if (said !== this.warned) {
+      this.warned = said;
+      byId('warning-count', HTMLElement).textContent = `(${shown.warnings.length})`;
+      byId('warnings', HTMLElement).replaceChildren(...panels.warnings(shown.warnings, (warning) => this.go(warning)));
+    }
     this.lists();
+  }
+
+  titles() {
+    const { shown } = this;
+    if (!shown) return;
+    const title = `${this.isDirty ? '• ' : ''}${shown.title} – spile`;
+    if (document.title === title) return;
+    document.title = title;
+    byId('title', HTMLElement).textContent = shown.title;
   }
 
   /** What is folded away is not made anew with every move. */
@@ -362,7 +399,7 @@ class Page {
       if (wanted.length === 0) return null;
       try {
         /** @type {Worked} */
-        const answer = await ask('work', { text: this.history.text, edits: wanted, view: this.view, moving: of !== undefined });
+        const answer = await this.work(this.history.text, wanted, this.view, of !== undefined);
         const wrong = answer.refused ?? firstFault(answer);
         if (wrong) {
           announce(wrong);
@@ -419,7 +456,7 @@ class Page {
     byId('changes', HTMLButtonElement).disabled = !this.isDirty;
     const state = this.saved.text === null ? 'not saved yet' : this.isDirty ? 'changed, not saved' : 'as saved';
     byId('file', HTMLElement).textContent = `${this.saved.name}: ${state}`;
-    if (this.shown) document.title = `${this.isDirty ? '• ' : ''}${this.shown.title} – spile`;
+    this.titles();
   }
 
   /** @param {'undo' | 'redo'} way */
@@ -638,18 +675,25 @@ class Page {
 
   // ---------------------------------------------------------------- hands
 
+  /** @param {Place | null} at where the pointer is, or what it drags */
+  over(at) {
+    byId('where', HTMLElement).textContent = at && this.shown ? whereabouts(at, this.shown.units) : '\u00a0';
+  }
+
   hands() {
     /** @param {Grip} grip @param {Place} to @returns {Edit} */
     const move = (grip, [x, y]) => ({ do: 'move', what: grip.what, to: [x, -y || 0] });
     attach(this.board, {
       choose: (thing, grip) => this.choose(thing, grip),
       drag: (grip, to) => {
-        this.place?.follow(to);
-        void this.latest.ask({ text: this.history.text, edits: [move(grip, to)], view: this.view, moving: true, time: this.time, asked: performance.now() });
+        void this.latest.ask({ text: this.history.text, edits: [move(grip, to)], view: this.view, at: to, moving: true, time: this.time, asked: performance.now() });
       },
       drop: (grip, to) => {
         if (to) void this.apply([move(grip, to)], `${grip.called} moved`).then((wrong) => wrong && this.notice(wrong));
-        else this.look();
+        else {
+          this.place?.follow(grip.at);
+          this.look();
+        }
       },
       nudge: (grip, by) => {
         void this.apply(
@@ -663,9 +707,7 @@ class Page {
           grip.what,
         ).then((wrong) => wrong && this.notice(wrong));
       },
-      over: (at) => {
-        byId('where', HTMLElement).textContent = at && this.shown ? whereabouts(at, this.shown.units) : '\u00a0';
-      },
+      over: (at) => this.over(at),
       measure: (at) => this.measure(at),
       step: () => this.step(),
       isMeasuring: () => this.measuring,
@@ -718,7 +760,8 @@ class Page {
       if (this.isDirty) event.preventDefault();
     });
     this.board.element.addEventListener('pointerover', (event) => {
-      const field = event.target instanceof SVGElement ? event.target.dataset['field'] : '';
+      const on = event.target instanceof SVGElement && !event.target.classList.contains('hole') ? event.target : null;
+      const field = on?.dataset['field'] ?? '';
       for (const row of document.querySelectorAll('tr[data-field]')) row.classList.toggle('lit', field !== '' && row.getAttribute('data-field') === field);
     });
   }

@@ -1,31 +1,46 @@
 // What stands beside the board: figures with their difference to the saved file, fields, warnings, things, what to buy.
 
-/** @import { Shown, Said, Thing, Item } from './types.js' */
+/** @import { Shown, Said, Thing, Item, Figure } from './types.js' */
 import { html, table } from './dom.js';
 
+/** What each row of figures says, to leave alone those that go on saying it. @type {WeakMap<Element, string>} */
+const SAID = new WeakMap();
+
+/** @param {Figure} row */
+function figure(row) {
+  const made = html(
+    'div',
+    { 'data-key': row.key, class: row.waiting ? 'waiting' : row.difference ? 'other' : '' },
+    html('dt', {}, row.title),
+    html('dd', {}, html('span', { class: 'value' }, row.value), row.difference ? html('span', { class: 'difference', title: 'beside the saved file' }, row.difference) : ''),
+  );
+  SAID.set(made, JSON.stringify(row));
+  return made;
+}
+
 /**
- * The figures, section by section.
+ * The figures, section by section; while the same are shown, only those that change are made anew.
+ * @param {HTMLElement} into
  * @param {Shown} shown
  */
-export function figures(shown) {
-  return shown.sections.map((section) =>
-    html(
-      'section',
-      { class: 'figures' },
-      html('h3', {}, section.title),
-      html(
-        'dl',
-        {},
-        ...section.rows.map((row) =>
-          html(
-            'div',
-            { 'data-key': row.key, class: row.waiting ? 'waiting' : row.difference ? 'other' : '' },
-            html('dt', {}, row.title),
-            html('dd', {}, html('span', { class: 'value' }, row.value), row.difference ? html('span', { class: 'difference', title: 'beside the saved file' }, row.difference) : ''),
-          ),
-        ),
-      ),
-    ),
+export function figures(into, shown) {
+  const rows = shown.sections.flatMap((section) => section.rows);
+  const made = [...into.querySelectorAll('dl > div')];
+  const titles = [...into.querySelectorAll('h3')].map((one) => one.textContent);
+  const isSame =
+    made.length === rows.length &&
+    titles.length === shown.sections.length &&
+    shown.sections.every((section, index) => section.title === titles[index]) &&
+    rows.every((row, index) => row.key === made[index]?.getAttribute('data-key'));
+  if (isSame) {
+    rows.forEach((row, index) => {
+      const old = made[index];
+      if (old && SAID.get(old) !== JSON.stringify(row)) old.replaceWith(figure(row));
+    });
+    return;
+  }
+  into.replaceChildren(
+    ...shown.sections.map((section) => html('section', { class: 'figures' }, html('h3', {}, section.title), html('dl', {}, ...section.rows.map(figure)))),
   );
 }
 

@@ -4,8 +4,10 @@
  * @typedef {{ d: string, kind: string, name?: string, thing?: string, label?: Place, grey?: number }} Mark
  * @typedef {[number, number]} Place station and distance off the centreline in millimetres, y down
  * @typedef {{ name: string, at: Place, centre: boolean, measured: string, radius?: string }} SetOutPoint
- * @typedef {{ id: string, title: string, bounds: [number, number, number, number], marks: Mark[], points: SetOutPoint[] }} BoardDeck
- * @typedef {{ decks: BoardDeck[], shades: { grey: number, name: string }[] }} Board
+ * @typedef {{ id: string, title: string, bounds: [number, number, number, number], points: SetOutPoint[] }} DeckGround
+ * @typedef {DeckGround & { marks: Mark[] }} BoardDeck
+ * @typedef {{ covered?: 'fields' | 'border', shades: { grey: number, name: string }[] }} BoardGround
+ * @typedef {BoardGround & { decks: BoardDeck[] }} Board
  * @typedef {{ head: string[], rows: string[][] }} Table
  * @typedef {{ id: string, title: string, areas: Table, fields: Table, passes: Table, edges: string[] }} DeckTables
  * @typedef {{ key: string, title: string, value: string, difference?: string, waiting?: boolean }} Figure
@@ -16,9 +18,12 @@
  * @typedef {{ way: string, kind: string, deck: number | null, name: string }} Thing
  * @typedef {{ id: string, shelf: string, title: string, need: string, buy: string }} Item
  * @typedef {{ word: string, mm: number, steps: { name: string, mm: number }[] }} Units
- * @typedef {{ title: string, units: Units, board: Board, decks: DeckTables[], sections: Section[], warnings: Said[], grips: Grip[],
- *   things: Thing[], shopping: Item[] }} Shown
- * @typedef {{ text: string, refused?: string, faults?: Said[], shown?: Shown }} Worked
+ * @typedef {{ number: number, title: string, units: Units, decks: DeckTables[], sections: Section[], warnings: Said[],
+ *   shopping: Item[] }} Always
+ * @typedef {Always & { board: Board, grips: Grip[], things: Thing[] }} Shown
+ * @typedef {Always & { known?: number, board: BoardGround & { decks: (DeckGround & { marks: Listed<Mark> })[] }, grips: Listed<Grip>,
+ *   things: Listed<Thing> }} Told as it is sent: long lists only as far as they have changed
+ * @typedef {{ text: string, refused?: string, faults?: Said[], shown?: Told }} Worked
  * @typedef {{ name: string, version: number, text: string | null, unreadable?: string, refused?: boolean }} LayoutFile
  * @typedef {{ key: string, name: string, about: string, kind: string, words?: string[], written?: string, otherwise?: string,
  *   required: boolean }} FormRow
@@ -27,6 +32,11 @@
  * @typedef {{ id: string, title: string, about: string, options: OfferOption[] }} Offer
  * @typedef {{ files: { name: string, bytes: number, at: string }[], notes: string[] }} Made
  * @typedef {'pattern' | 'first' | 'reversed' | 'setting-out' | 'grip'} View
+ */
+
+/**
+ * @template T
+ * @typedef {{ all: T[] } | { changed: [number, T][] }} Listed
  */
 
 /**
