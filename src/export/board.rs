@@ -65,11 +65,14 @@ impl<'a> BoardKeys<'a> {
     /// The keys of a board, for whoever knows another: of decks that stand in both, marks that are the same are left out.
     #[must_use]
     pub fn beside(known: Option<&Board>, board: &'a Board) -> Self {
-        let known = |number: usize| known.and_then(|known| known.decks.get(number));
+        let known = |number: usize, id: &str| {
+            let deck = known.and_then(|known| known.decks.get(number));
+            deck.filter(|deck| deck.id == id)
+        };
         let decks = board.decks.iter().enumerate();
         Self {
             decks: decks
-                .map(|(number, one)| deck(known(number), one))
+                .map(|(number, one)| deck(known(number, &one.id), one))
                 .collect(),
             covered: board.covered.map(Covered::word),
             shades: board

@@ -12,8 +12,15 @@
 function list(listed, known) {
   if ('all' in listed) return listed.all;
   if (listed.changed.length === 0) return known;
-  const now = known.slice();
-  for (const [place, one] of listed.changed) now[place] = one;
+  /** @type {T[]} */
+  const now = [];
+  let from = 0;
+  for (const [place, gone, come] of listed.changed) {
+    for (; from < place; from += 1) now.push(/** @type {T} */ (known[from]));
+    now.push(...come);
+    from += gone;
+  }
+  for (; from < known.length; from += 1) now.push(/** @type {T} */ (known[from]));
   return now;
 }
 

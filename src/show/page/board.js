@@ -104,19 +104,30 @@ export class BoardView {
     this.corners = [];
     board.decks.forEach((deck, number) => {
       const group = /** @type {SVGGElement} */ (groups.children[number]);
-      const paths = (this.#paths[number] ??= []);
+      const paths = this.#paths[number] ?? [];
       const drawn = this.#drawn[number] ?? [];
-      while (paths.length > deck.marks.length) paths.pop()?.remove();
-      deck.marks.forEach((mark, index) => {
-        let path = paths[index];
-        if (path && drawn[index] === mark) return;
-        if (!path) {
-          path = svg('path');
-          paths.push(path);
-          group.append(path);
+      if (drawn === deck.marks) return;
+      // Marks that stay keep their lines, however many come or go before them; they stay in their order.
+      const known = new Set(drawn);
+      const stays = new Set(deck.marks);
+      let old = 0;
+      this.#paths[number] = deck.marks.map((mark) => {
+        const isKnown = known.has(mark);
+        // Lines of marks that are gone: one that comes takes the first over, before one that stays they go.
+        while (isKnown && old < paths.length && drawn[old] !== mark) paths[old++]?.remove();
+        const at = paths[old];
+        if (isKnown && at) {
+          old += 1;
+          return at;
         }
+        const one = drawn[old];
+        const path = at && one && !stays.has(one) ? at : svg('path');
+        if (path === at) old += 1;
+        else group.insertBefore(path, at ?? null);
         this.#mark(path, mark, number, deck.id);
+        return path;
       });
+      for (; old < paths.length; old += 1) paths[old]?.remove();
       this.#drawn[number] = deck.marks;
     });
   }

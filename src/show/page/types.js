@@ -36,7 +36,7 @@
 
 /**
  * @template T
- * @typedef {{ all: T[] } | { changed: [number, T][] }} Listed
+ * @typedef {{ all: T[] } | { changed: [number, number, T[]][] }} Listed whole; or at a place so many go and these come
  */
 
 /**
